@@ -1,0 +1,17 @@
+/** A target in one parsed form: what `TARGET` on the command line or a printer of the configuration comes to. */
+export interface Target {
+  /** What the person called it. */
+  readonly label: string;
+  /** Address or host name to reach; an IP address once resolved. */
+  readonly host: string;
+  /** Device index asked for with `#2`, where one agent speaks for several printers. */
+  readonly deviceIndex?: number;
+  /** Given by the user or the configuration, else discovered. */
+  readonly ippUri?: string;
+  readonly snmpPort: number;
+  /** TCP ports that carry print data here. */
+  readonly printPorts: readonly number[];
+  readonly queues: readonly string[];
+  /** Identity the configuration expects at this address. */
+  readonly expected?: { readonly serial?: string; readonly uuid?: string; readonly mac?: string };
+}

@@ -1,0 +1,130 @@
+import type { Buffer } from 'node:buffer';
+import type {
+  NeighbourEntryValue,
+  Outcome,
+  RouteValue,
+  ServiceInstance,
+  SnmpVersion,
+  TlsInfo,
+} from '../model/evidence.js';
+
+/**
+ * The only way to the network, the kernel's tables and the clock. Everything that does input or output takes one of
+ * these, so that a test may hand in another. Nothing here throws for what the network did: failures are values.
+ */
+export interface Net {
+  now(): Date;
+  /** Milliseconds from an arbitrary start, never going back. */
+  monotonic(): number;
+  tcpConnect(host: string, port: number, timeoutMs: number): Promise<TcpResult>;
+  http(request: HttpRequest): Promise<HttpResult>;
+  resolve(name: string, timeoutMs: number): Promise<ResolveResult>;
+  /** How this machine would reach an address. */
+  route(address: string): Promise<RouteValue>;
+  /** Makes the kernel resolve an on-link address afresh (a datagram to its discard port), then reads the table. */
+  neighbour(address: string, timeoutMs: number): Promise<NeighbourEntryValue>;
+  /** The whole table as it stands. */
+  neighbours(): Promise<readonly NeighbourRow[]>;
+  /** Own on-link subnets, loopback left out. */
+  subnets(): Promise<readonly OwnSubnet[]>;
+  /** Round trip by the system's unprivileged echo, null when there is no such way here or no reply. */
+  ping(address: string, timeoutMs: number): Promise<{ outcome: Outcome; rttMs: number | null }>;
+  browse(types: readonly string[], listenMs: number): Promise<readonly ServiceInstance[]>;
+  snmp(options: SnmpOptions): SnmpClient;
+}
+
+export interface TcpResult {
+  readonly outcome: Outcome;
+  /** `open` or a system error code. */
+  readonly value: string;
+  readonly tookMs: number;
+}
+
+export interface HttpRequest {
+  readonly url: string;
+  readonly method: 'GET' | 'POST';
+  readonly headers?: Readonly<Record<string, string>>;
+  readonly body?: Buffer;
+  /** For the whole exchange. */
+  readonly timeoutMs: number;
+  readonly maxBytes: number;
+}
+
+export interface HttpResult {
+  /** `answered`: a complete reply with some status. Otherwise the transport broke, see `error`. */
+  readonly outcome: Outcome;
+  readonly status: number | null;
+  readonly headers: Readonly<Record<string, string>>;
+  readonly body: Buffer;
+  readonly tls?: TlsInfo;
+  /** System or own code: `ECONNREFUSED`, `ETIMEDOUT`, `body-too-large`, `body-cut`, `tls` … */
+  readonly error?: string;
+  readonly tookMs: number;
+}
+
+export interface ResolveResult {
+  readonly outcome: Outcome;
+  readonly addresses: readonly string[];
+  readonly code?: string;
+  readonly tookMs: number;
+}
+
+export interface NeighbourRow extends NeighbourEntryValue {
+  readonly address: string;
+}
+
+export interface OwnSubnet {
+  readonly interface: string;
+  /** Own address. */
+  readonly address: string;
+  readonly cidr: string;
+}
+
+/** SNMP security: one entry of the list that is tried in order. Secrets stay inside; `label` is what may be shown. */
+export type SnmpCredential =
+  | { readonly version: '1' | '2c'; readonly community: string; readonly label: string }
+  | {
+      readonly version: '3';
+      readonly user: string;
+      readonly level: 'noAuthNoPriv' | 'authNoPriv' | 'authPriv';
+      readonly authProtocol?: string;
+      readonly authKey?: string;
+      readonly privProtocol?: string;
+      readonly privKey?: string;
+      readonly context?: string;
+      readonly label: string;
+    };
+
+export interface SnmpOptions {
+  readonly address: string;
+  readonly port: number;
+  readonly credential: SnmpCredential;
+  readonly timeoutMs: number;
+  readonly retries: number;
+}
+
+export interface RawVarbind {
+  readonly oid: string;
+  /** ASN.1 application type name: `Integer`, `OctetString`, `Counter32`, `TimeTicks`, `NoSuchInstance`, `EndOfMibView` … */
+  readonly type: string;
+  readonly value: number | bigint | string | Buffer | null;
+}
+
+export interface SnmpReply {
+  readonly outcome: Outcome;
+  readonly varbinds: readonly RawVarbind[];
+  /** Error-status name of RFC 3416 (`tooBig`, `noSuchName`), a report's name (`usmStatsUnknownUserNames`), or a system code. */
+  readonly error?: string;
+  readonly problems: readonly string[];
+}
+
+/** A guarded session with one agent under one credential. Safe to use for several requests at once. */
+export interface SnmpClient {
+  readonly version: SnmpVersion;
+  get(oids: readonly string[]): Promise<SnmpReply>;
+  getBulk(oids: readonly string[], nonRepeaters: number, maxRepetitions: number): Promise<SnmpReply>;
+  getNext(oids: readonly string[]): Promise<SnmpReply>;
+  /** Requests sent so far, repeats included. */
+  readonly requests: number;
+  close(): void;
+}

@@ -1,0 +1,24 @@
+import type { Observation } from '../model/evidence.js';
+import type { Target } from '../model/target.js';
+import type { Net, SnmpCredential } from '../net/net.js';
+
+/** How long, how often, in whose name. Given to every probe; a probe never takes longer than `deadlineMs`. */
+export interface Limits {
+  /** One answer. */
+  readonly timeoutMs: number;
+  readonly retries: number;
+  /** The whole probe. */
+  readonly deadlineMs: number;
+  readonly credentials: readonly SnmpCredential[];
+  /** User whose access is checked. */
+  readonly user?: string;
+}
+
+/**
+ * Asks one thing and gives what it saw. Never judges, never throws for what the network did.
+ * `order` fixes the place of its records among all others.
+ */
+export interface Probe {
+  readonly id: string;
+  readonly run: (target: Target, net: Net, limits: Limits) => Promise<readonly Observation[]>;
+}
