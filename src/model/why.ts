@@ -69,6 +69,12 @@ export const EVIDENCE_SCHEMA = 'outfeed.evidence/1';
 export interface EvidenceBundle {
   readonly schema: typeof EVIDENCE_SCHEMA;
   readonly target: string;
+  /** IP address that was asked; null when the name could not be resolved. */
+  readonly address: string | null;
+  /** Device index asked for (`TARGET#2`). */
+  readonly deviceIndex?: number;
+  /** User whose access was checked. */
+  readonly user?: string;
   readonly askedAt: string;
   readonly tookMs: number;
   readonly evidence: readonly Evidence[];
