@@ -1,0 +1,59 @@
+import type { IppAttributes, IppEvidence, IppValue, SpoolerEvidence } from '../model/evidence.js';
+import { PRINTER_STATE_NAMES } from '../registry/ipp.generated.js';
+
+/** Reasons and messages that are shown beside the state of a printer or queue. */
+const STATE_ATTRIBUTES = ['printer-state-reasons', 'printer-state-message'] as const;
+
+/** One IPP exchange in words: what broke, or what the printer or queue says of itself. */
+export function exchangeWords(
+  e: IppEvidence | SpoolerEvidence,
+  outcome: string,
+  errorWords: (code: string) => string,
+): string {
+  const { value } = e;
+  if (value === null) return outcome;
+  const broken = brokenWords(e, outcome, errorWords);
+  if (broken !== undefined) return broken;
+  const status = value.status ?? outcome;
+  if (value.jobs !== undefined) return value.jobs.length === 1 ? '1 job listed' : `${value.jobs.length} jobs listed`;
+  const state = stateWords(value.attributes);
+  if (state !== '' && status.startsWith('successful')) return state;
+  const message = value.statusMessage === undefined ? '' : `, "${value.statusMessage}"`;
+  const user = value.user === undefined ? '' : ` for user ${value.user}`;
+  return `${status}${user}${message}`;
+}
+
+/** Words for an exchange that gave no IPP status. */
+function brokenWords(
+  e: IppEvidence | SpoolerEvidence,
+  outcome: string,
+  errorWords: (code: string) => string,
+): string | undefined {
+  const { value } = e;
+  if (value === null || value.status !== null) return undefined;
+  if (value.tls?.error !== undefined) return `no TLS session (${value.tls.error})`;
+  if (value.httpStatus !== null && value.httpStatus !== 200)
+    return `HTTP status ${value.httpStatus} instead of an answer`;
+  if (value.error !== undefined) return errorWords(value.error);
+  const problem = value.problems[0];
+  return problem === undefined ? outcome : `${outcome}: ${problem}`;
+}
+
+function stateWords(attributes: IppAttributes): string {
+  const parts: string[] = [];
+  const state = attributes['printer-state']?.[0]?.value;
+  if (typeof state === 'number') parts.push(PRINTER_STATE_NAMES[state] ?? `state ${state}`);
+  for (const name of STATE_ATTRIBUTES) {
+    const words = (attributes[name] ?? []).map(textOf).filter((text) => text !== '' && text !== 'none');
+    if (words.length === 0) continue;
+    parts.push(name === 'printer-state-message' ? `"${words.join(' ')}"` : words.join(', '));
+  }
+  if (attributes['printer-is-accepting-jobs']?.[0]?.value === false) parts.push('not accepting jobs');
+  return parts.join(', ');
+}
+
+function textOf(value: IppValue): string {
+  if (typeof value.value === 'string') return value.value;
+  if (value.value !== null && typeof value.value === 'object' && 'text' in value.value) return value.value.text;
+  return '';
+}

@@ -1,0 +1,88 @@
+import stringWidth from 'string-width';
+
+/** Where one paragraph goes: its first line begins with `first`, every later one with `rest`; no line is wider than `columns` cells. */
+export interface Frame {
+  readonly columns: number;
+  readonly first: string;
+  readonly rest: string;
+}
+
+const graphemes = new Intl.Segmenter('en', { granularity: 'grapheme' });
+
+/**
+ * Breaks text into lines of at most `columns` terminal cells, at spaces where it can and inside a word where it must.
+ * Widths are those of a terminal: wide characters count two, combining marks none. The text holds no control characters.
+ */
+export function wrap(text: string, frame: Frame): string[] {
+  const lines: string[] = [];
+  let line = frame.first;
+  let used = stringWidth(line);
+  let empty = true;
+  const breakLine = (): void => {
+    lines.push(line.trimEnd());
+    line = frame.rest;
+    used = stringWidth(line);
+    empty = true;
+  };
+  for (const word of text.split(/\s+/u).filter((part) => part !== '')) {
+    const width = stringWidth(word);
+    if (!empty && used + 1 + width > frame.columns) breakLine();
+    if (!empty) {
+      line += ' ';
+      used += 1;
+    }
+    for (const piece of pieces(word, width, frame.columns - used, frame.columns - stringWidth(frame.rest))) {
+      if (used + piece.width > frame.columns && !empty) breakLine();
+      line += piece.text;
+      used += piece.width;
+      empty = false;
+    }
+  }
+  if (!empty || lines.length === 0) lines.push(line.trimEnd());
+  return lines;
+}
+
+interface Piece {
+  readonly text: string;
+  readonly width: number;
+}
+
+/** A word that fits stays whole; one that is wider than a line is cut between graphemes. */
+function pieces(word: string, width: number, room: number, roomLater: number): readonly Piece[] {
+  if (width <= Math.max(room, roomLater)) return [{ text: word, width }];
+  const out: Piece[] = [];
+  let text = '';
+  let used = 0;
+  let limit = Math.max(1, room);
+  for (const { segment } of graphemes.segment(word)) {
+    const cells = stringWidth(segment);
+    if (used + cells > limit && text !== '') {
+      out.push({ text, width: used });
+      text = '';
+      used = 0;
+      limit = Math.max(1, roomLater);
+    }
+    text += segment;
+    used += cells;
+  }
+  if (text !== '') out.push({ text, width: used });
+  return out;
+}
+
+/** Shortens text to at most `most` graphemes, the last one an ellipsis. Reads no further than it needs to. */
+export function elide(text: string, most: number): string {
+  if (text.length <= most) return text;
+  let kept = '';
+  let count = 0;
+  for (const { segment } of graphemes.segment(text.slice(0, most * 16))) {
+    if (count === most - 1) return `${kept.trimEnd()}…`;
+    kept += segment;
+    count += 1;
+  }
+  return kept.length < text.length ? `${kept.trimEnd()}…` : kept;
+}
+
+/** Text filled with spaces up to a number of terminal cells. */
+export function pad(text: string, cells: number): string {
+  return text + ' '.repeat(Math.max(0, cells - stringWidth(text)));
+}
