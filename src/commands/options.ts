@@ -1,6 +1,14 @@
 import { type Command, Option } from 'commander';
 import type { SnmpVersion } from '../model/evidence.js';
 import { ProgramProblem } from '../model/problem.js';
+import {
+  AUTH_PROTOCOLS,
+  type AuthProtocol,
+  authProtocolOf,
+  PRIV_PROTOCOLS,
+  type PrivProtocol,
+  privProtocolOf,
+} from '../model/snmp-security.js';
 import { forTerminal } from '../render/escape.js';
 
 /** The options that several commands share (contract section 1), checked and typed. Absent ones are left out. */
@@ -37,13 +45,6 @@ export interface CommonOptions {
 
 /** Groups of options that a command may take. Every command has `output`. */
 export type OptionGroup = 'output' | 'snmp' | 'printer' | 'pace' | 'job' | 'sweep';
-
-/** RFC 3414 (MD5, SHA-1) and RFC 7860 (SHA-2). */
-export const AUTH_PROTOCOLS = ['MD5', 'SHA-1', 'SHA-224', 'SHA-256', 'SHA-384', 'SHA-512'] as const;
-export type AuthProtocol = (typeof AUTH_PROTOCOLS)[number];
-/** RFC 3414 (DES), RFC 3826 (AES-128); AES-192 and AES-256 are in wide use without a standard. */
-export const PRIV_PROTOCOLS = ['DES', 'AES-128', 'AES-192', 'AES-256'] as const;
-export type PrivProtocol = (typeof PRIV_PROTOCOLS)[number];
 
 /** Adds groups of common options to a command. */
 export function addCommonOptions(command: Command, groups: readonly OptionGroup[]): Command {
@@ -156,18 +157,6 @@ const privProtocol: Reader = (text) => {
   if (found === undefined) throw badOption('--priv-protocol', oneOf(PRIV_PROTOCOLS), text);
   return found;
 };
-
-/** Takes `sha256`, `SHA`, `sha-1` for what they mean. */
-export function authProtocolOf(text: string): AuthProtocol | undefined {
-  const bare = text.toUpperCase().replaceAll(/[^A-Z0-9]/g, '');
-  return AUTH_PROTOCOLS.find((name) => name.replace('-', '') === (bare === 'SHA' ? 'SHA1' : bare));
-}
-
-/** Takes `aes`, `AES256`, `des` for what they mean. */
-export function privProtocolOf(text: string): PrivProtocol | undefined {
-  const bare = text.toUpperCase().replaceAll(/[^A-Z0-9]/g, '');
-  return PRIV_PROTOCOLS.find((name) => name.replace('-', '') === (bare === 'AES' ? 'AES128' : bare));
-}
 
 function oneOf(names: readonly string[]): string {
   return `${names.slice(0, -1).join(', ')} or ${names.at(-1)}`;
