@@ -56,6 +56,8 @@ export interface HttpResult {
   readonly status: number | null;
   readonly headers: Readonly<Record<string, string>>;
   readonly body: Buffer;
+  /** Where the reply came from, after redirects. */
+  readonly url?: string;
   readonly tls?: TlsInfo;
   /** System or own code: `ECONNREFUSED`, `ETIMEDOUT`, `body-too-large`, `body-cut`, `tls` … */
   readonly error?: string;
@@ -115,6 +117,8 @@ export interface SnmpReply {
   readonly varbinds: readonly RawVarbind[];
   /** Error-status name of RFC 3416 (`tooBig`, `noSuchName`), a report's name (`usmStatsUnknownUserNames`), or a system code. */
   readonly error?: string;
+  /** error-index of RFC 3416: which object, from 1, the error-status speaks of. */
+  readonly errorIndex?: number;
   readonly problems: readonly string[];
 }
 

@@ -1,0 +1,289 @@
+import type { Buffer } from 'node:buffer';
+import { EventEmitter } from 'node:events';
+import snmp from 'net-snmp';
+import type { SnmpVersion } from '../model/evidence.js';
+import type { RawVarbind, SnmpClient, SnmpCredential, SnmpOptions, SnmpReply } from './net.js';
+import { readEnvelope, type SecurityLevelName } from './snmp-envelope.js';
+import { Closed, failedReply, outcomeOfStatus, reportName, statusName, Undecodable } from './snmp-errors.js';
+import { rule } from './snmp-gate.js';
+import { openChannel, type SnmpChannel } from './snmp-socket.js';
+import { v3User } from './snmp-v3.js';
+import { atMost, type LibraryVarbind, matched, rawVarbind } from './snmp-varbinds.js';
+
+/** Reports in a row after which an agent is no longer listened to: an honest one needs two. */
+const MAX_REPORTS = 8;
+/** Notes kept until a reply takes them along. */
+const MAX_NOTES = 16;
+
+/** A reply as the library decoded it. */
+interface LibraryPdu {
+  readonly id: number;
+  readonly errorStatus: number;
+  readonly errorIndex: number;
+  readonly varbinds: readonly LibraryVarbind[];
+}
+type Answer = (error: unknown, pdu?: LibraryPdu) => void;
+type Check = (got: readonly RawVarbind[]) => Pick<SnmpReply, 'varbinds' | 'problems'>;
+
+/** The socket that the library believes it has. Emits `message`; never `error`, which the library would not survive. */
+class LibrarySocket extends EventEmitter {
+  constructor(
+    private readonly channel: SnmpChannel,
+    private readonly sent: (bytes: Buffer) => void,
+  ) {
+    super();
+  }
+
+  send(
+    bytes: Buffer,
+    offset: number,
+    length: number,
+    _port: number,
+    _host: string,
+    done: (error: unknown) => void,
+  ): void {
+    const datagram = bytes.subarray(offset, offset + length);
+    this.sent(datagram);
+    this.channel.send(datagram, done);
+  }
+
+  ref(): void {
+    this.channel.ref();
+  }
+
+  unref(): void {
+    this.channel.unref();
+  }
+
+  close(): void {
+    this.channel.close();
+    this.emit('close');
+  }
+}
+
+/**
+ * A session of the library with its weak places fenced in. Two members of the library's session are used that its manual does
+ * not name: `onSimpleGetResponse`, replaced so that every decoded reply is judged here, and `unregisterRequest`, to end a
+ * question whose reply can't be decoded. Both are typed by the library and its version is pinned.
+ *
+ * There is no walk here: each call is one question and one answer, so nothing can loop.
+ */
+class GuardedSession implements SnmpClient {
+  readonly version: SnmpVersion;
+  readonly #level: SecurityLevelName;
+  readonly #socket: LibrarySocket;
+  readonly #session: snmp.Session;
+  readonly #open = new Set<number>();
+  #notes: string[] = [];
+  #requests = 0;
+  #reports = 0;
+  #report: string | undefined;
+  #garbled = 0;
+  #closed = false;
+  /** What the library called an error while it read the last datagram. */
+  #libraryError: unknown;
+
+  constructor(options: SnmpOptions, user: snmp.User | string, channel: SnmpChannel) {
+    const { credential } = options;
+    this.version = credential.version;
+    this.#level = credential.version === '3' ? credential.level : 'noAuthNoPriv';
+    this.#socket = new LibrarySocket(channel, (bytes) => this.#sent(bytes));
+    this.#session = this.#librarySession(options, user);
+    this.#session.on('error', (error: unknown) => {
+      this.#libraryError = error;
+    });
+    this.#session.onSimpleGetResponse = (req, message) => {
+      const answer = req.responseCb as unknown as Answer;
+      if (message.pdu.id !== req.message.pdu.id) answer(new Undecodable('request-id'));
+      else answer(null, message.pdu as LibraryPdu);
+    };
+    channel.listen({
+      datagram: (bytes) => this.#datagram(bytes),
+      stranger: (bytes, from) => this.#stranger(bytes, from),
+      failure: (error) => this.#session.cancelRequests(error),
+    });
+  }
+
+  #librarySession(options: SnmpOptions, user: snmp.User | string): snmp.Session {
+    const shared = {
+      port: options.port,
+      retries: options.retries,
+      timeout: options.timeoutMs,
+      dgramModule: { createSocket: () => this.#socket },
+    };
+    if (typeof user !== 'string') {
+      const context = options.credential.version === '3' ? (options.credential.context ?? '') : '';
+      return snmp.createV3Session(options.address, user, { ...shared, context });
+    }
+    const version = options.credential.version === '1' ? snmp.Version1 : snmp.Version2c;
+    return snmp.createSession(options.address, user, { ...shared, version });
+  }
+
+  get requests(): number {
+    return this.#requests;
+  }
+
+  #sent(bytes: Buffer): void {
+    this.#requests++;
+    const envelope = readEnvelope(bytes);
+    if (envelope !== null) this.#open.add(envelope.id);
+  }
+
+  #note(text: string): void {
+    if (this.#notes.length < MAX_NOTES && !this.#notes.includes(text)) this.#notes.push(text);
+  }
+
+  #stranger(bytes: Buffer, from: string): void {
+    const envelope = readEnvelope(bytes);
+    const ours = envelope !== null && this.#open.has(envelope.id);
+    this.#note(ours ? `a reply came from ${from}, which was not asked: not believed` : `a stray datagram from ${from}`);
+  }
+
+  #engineId(): string | null {
+    const learnt = (this.#session as unknown as { msgSecurityParameters?: { msgAuthoritativeEngineID: Buffer } })
+      .msgSecurityParameters;
+    return learnt === undefined ? null : learnt.msgAuthoritativeEngineID.toString('hex');
+  }
+
+  #datagram(bytes: Buffer): void {
+    const envelope = readEnvelope(bytes);
+    const ruling = rule(envelope, bytes.length, {
+      version: this.version,
+      level: this.#level,
+      engineId: this.#engineId(),
+      isOpen: (id) => this.#open.has(id),
+    });
+    if (ruling.note !== undefined) this.#note(ruling.note);
+    if (ruling.verdict === 'drop') {
+      if (envelope === null) this.#garbled++;
+      return;
+    }
+    if (envelope === null) return;
+    if (ruling.verdict === 'broken') this.#end(envelope.id, new Undecodable(ruling.note));
+    else if (envelope.kind !== 'report' || this.#mayReport(envelope.reports)) this.#deliver(envelope.id, bytes);
+  }
+
+  /** Keeps a report's name; false when the agent does nothing but report. */
+  #mayReport(oids: readonly string[]): boolean {
+    this.#report = reportName(oids);
+    this.#reports++;
+    if (this.#reports <= MAX_REPORTS) return true;
+    this.#note('the agent answers every question with a report');
+    return false;
+  }
+
+  /** Lets the library read a datagram. Whatever it throws or calls an error ends the question, never the program. */
+  #deliver(id: number, bytes: Buffer): void {
+    this.#open.delete(id);
+    this.#libraryError = undefined;
+    try {
+      this.#socket.emit('message', bytes);
+    } catch (error) {
+      this.#libraryError = error;
+    }
+    if (this.#libraryError !== undefined) this.#end(id, new Undecodable(String(this.#libraryError)));
+  }
+
+  #end(id: number, error: Error): void {
+    this.#garbled++;
+    this.#open.delete(id);
+    const request = this.#session.unregisterRequest(id);
+    if (request !== null) (request.responseCb as unknown as Answer)(error);
+  }
+
+  /** Asks once and takes what comes, whichever way it comes, exactly once. */
+  #ask(oids: readonly string[], send: (answer: Answer) => void, check: Check): Promise<SnmpReply> {
+    if (this.#closed) return Promise.resolve({ outcome: 'failed', varbinds: [], error: 'closed', problems: [] });
+    if (oids.length === 0) return Promise.resolve({ outcome: 'answered', varbinds: [], problems: [] });
+    const garbledBefore = this.#garbled;
+    return new Promise((resolve) => {
+      const answer: Answer = (error, pdu) => {
+        const heard = { report: this.#report, garbled: this.#garbled > garbledBefore };
+        const reply = pdu === undefined ? failedReply(error, heard) : this.#read(pdu, check);
+        const notes = this.#notes;
+        this.#notes = [];
+        resolve({ ...reply, problems: [...reply.problems, ...notes] });
+      };
+      try {
+        send(answer);
+      } catch (error) {
+        answer(error);
+      }
+    });
+  }
+
+  #read(pdu: LibraryPdu, check: Check): SnmpReply {
+    this.#reports = 0;
+    this.#report = undefined;
+    const varbinds = pdu.varbinds.map(rawVarbind);
+    if (pdu.errorStatus === 0) {
+      const checked = check(varbinds);
+      if (checked.varbinds.length > 0 || varbinds.length === 0) return { outcome: 'answered', ...checked };
+      return { outcome: 'garbled', error: 'other-objects', ...checked };
+    }
+    const error = statusName(pdu.errorStatus);
+    const known = !error.startsWith('error-status');
+    const problems = known ? [] : [`error status ${pdu.errorStatus}, which no standard knows`];
+    const errorIndex = pdu.errorIndex > 0 ? { errorIndex: pdu.errorIndex } : {};
+    return { outcome: outcomeOfStatus(error), varbinds: [], error, ...errorIndex, problems };
+  }
+
+  get(oids: readonly string[]): Promise<SnmpReply> {
+    return this.#ask(
+      oids,
+      (answer) => this.#session.get([...oids], answer as never),
+      (got) => matched(oids, got),
+    );
+  }
+
+  getNext(oids: readonly string[]): Promise<SnmpReply> {
+    return this.#ask(
+      oids,
+      (answer) => this.#session.getNext([...oids], answer as never),
+      (got) => atMost(oids.length, got),
+    );
+  }
+
+  getBulk(oids: readonly string[], nonRepeaters: number, maxRepetitions: number): Promise<SnmpReply> {
+    const single = Math.min(nonRepeaters, oids.length);
+    return this.#ask(
+      oids,
+      (answer) => this.#session.getBulk([...oids], single, maxRepetitions, answer as never),
+      (got) => atMost(single + (oids.length - single) * maxRepetitions, got),
+    );
+  }
+
+  close(): void {
+    if (this.#closed) return;
+    this.#closed = true;
+    this.#session.cancelRequests(new Closed('closed'));
+    this.#session.close();
+  }
+}
+
+/** A client for a credential that can't be used on this machine: every question fails and says why. */
+function unusable(version: SnmpVersion, problem: string): SnmpClient {
+  const reply: SnmpReply = { outcome: 'failed', varbinds: [], error: 'not-available', problems: [problem] };
+  const ask = () => Promise.resolve(reply);
+  return { version, requests: 0, get: ask, getNext: ask, getBulk: ask, close: () => undefined };
+}
+
+function userOf(credential: SnmpCredential): { readonly user: snmp.User | string } | { readonly problem: string } {
+  if (credential.version === '3') return v3User(credential);
+  return credential.community === '' ? { problem: 'the community is empty' } : { user: credential.community };
+}
+
+/** A guarded session over a given channel; closing it closes the channel. */
+export function openSnmpOver(
+  options: SnmpOptions,
+  channel: (address: string, port: number) => SnmpChannel,
+): SnmpClient {
+  const made = userOf(options.credential);
+  if ('problem' in made) return unusable(options.credential.version, made.problem);
+  return new GuardedSession(options, made.user, channel(options.address, options.port));
+}
+
+/** A guarded session with a socket of its own (RFC 1157, RFC 3416, RFC 3414). Never throws for what comes back. */
+export function openSnmp(options: SnmpOptions): SnmpClient {
+  return openSnmpOver(options, openChannel);
+}
