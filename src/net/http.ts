@@ -1,0 +1,71 @@
+import { Buffer } from 'node:buffer';
+import { performance } from 'node:perf_hooks';
+import { type Attempt, attempt } from './http-attempt.js';
+import type { HttpRequest, HttpResult } from './net.js';
+
+const MOST_REDIRECTS = 3;
+/** Redirects that keep method and body; 301 and 302 do so here too, as a POST turned into a GET asks nothing. */
+const REDIRECTS = new Set([301, 302, 307, 308]);
+
+/**
+ * One HTTP exchange under a deadline for the whole of it (name, connection, TLS, redirects, body) and a cap on octets.
+ * It never rejects: what went wrong is in `outcome` and `error`.
+ *
+ * - `answered`: a complete reply, whatever its status.
+ * - `refused`, `silent`, `failed`: the transport's own word; a reset after the connection stood is `failed`;
+ *   `tls`: no TLS session came about, `tls.error` has the code; `body-slow`: the reply began but did not end in time.
+ * - `garbled`: no HTTP (`HPE_…`), or a body that was cut (`body-cut`) or too large (`body-too-large`); what came is in `body`.
+ *
+ * Redirects are followed to the same host only, three at most, and never from https to http.
+ */
+export async function httpExchange(request: HttpRequest): Promise<HttpResult> {
+  const start = performance.now();
+  const elapsed = (): number => performance.now() - start;
+  const left = (): number => request.timeoutMs - elapsed();
+  const url = parsed(request.url);
+  const result = url === undefined ? nothing('EINVAL') : await follow(url, request, left);
+  return { ...result, tookMs: Math.round(elapsed()) };
+}
+
+async function follow(
+  first: URL,
+  request: HttpRequest,
+  left: () => number,
+): Promise<Attempt & { readonly url: string }> {
+  let url = first;
+  for (let redirects = 0; ; redirects += 1) {
+    const result = await withFreshConnectionIfStale(url, request, left);
+    const next = redirectOf(url, result);
+    if (next === undefined || redirects === MOST_REDIRECTS || left() <= 0) return { ...result, url: url.href };
+    url = next;
+  }
+}
+
+/** A kept connection may have been closed by the other side meanwhile: that is no answer, so it is asked once anew. */
+async function withFreshConnectionIfStale(url: URL, request: HttpRequest, left: () => number): Promise<Attempt> {
+  const { staleConnection, ...kept } = await attempt(url, request, left(), false);
+  return staleConnection === true && left() > 0 ? attempt(url, request, left(), true) : kept;
+}
+
+function redirectOf(from: URL, result: Pick<Attempt, 'status' | 'headers'>): URL | undefined {
+  if (result.status === null || !REDIRECTS.has(result.status)) return undefined;
+  const to = parsed(result.headers.location ?? '', from);
+  if (to === undefined || to.hostname !== from.hostname) return undefined;
+  return from.protocol === 'https:' && to.protocol === 'http:' ? undefined : to;
+}
+
+/** An http or https URL without user and password; undefined for anything else. */
+function parsed(text: string, base?: URL): URL | undefined {
+  try {
+    const url = new URL(text, base);
+    url.username = '';
+    url.password = '';
+    return url.protocol === 'http:' || url.protocol === 'https:' ? url : undefined;
+  } catch {
+    return undefined;
+  }
+}
+
+function nothing(error: string): Attempt {
+  return { outcome: 'failed', status: null, headers: {}, body: Buffer.alloc(0), error };
+}
