@@ -4,6 +4,8 @@ export interface Target {
   readonly label: string;
   /** Address or host name to reach; an IP address once resolved. */
   readonly host: string;
+  /** The host name that `host` was looked up from, where the user or the configuration gave a name. */
+  readonly hostName?: string;
   /** Device index asked for with `#2`, where one agent speaks for several printers. */
   readonly deviceIndex?: number;
   /** Given by the user or the configuration, else discovered. */

@@ -1,0 +1,19 @@
+import { NO_ROUTE, type Route } from './linux.js';
+
+/**
+ * The reply of `route -n get ADDRESS` (BSD family, macOS): lines `gateway: …`, `interface: …`, `flags: <UP,GATEWAY,…>`.
+ * `not in table` or a REJECT flag is no route. On an on-link route the gateway line, if any, names the interface.
+ */
+export function parseRouteGet(text: string): Route {
+  if (/not in table/.test(text)) return NO_ROUTE;
+  const device = field(text, 'interface');
+  const flags = (field(text, 'flags') ?? '').replace(/[<>]/g, '').split(',');
+  if (device === null || flags.includes('REJECT') || flags.includes('BLACKHOLE')) return NO_ROUTE;
+  if (/^lo\d*$/.test(device)) return { kind: 'route', reach: 'loopback', interface: device, gateway: null };
+  const gateway = flags.includes('GATEWAY') ? field(text, 'gateway') : null;
+  return { kind: 'route', reach: gateway === null ? 'onlink' : 'routed', interface: device, gateway };
+}
+
+function field(text: string, name: string): string | null {
+  return new RegExp(`^\\s*${name}:\\s*(\\S+)`, 'm').exec(text)?.[1] ?? null;
+}

@@ -1,0 +1,68 @@
+import { readdir, readFile } from 'node:fs/promises';
+import { isIP, isIPv6 } from 'node:net';
+import { networkInterfaces } from 'node:os';
+import ipaddr from 'ipaddr.js';
+import type { RouteValue } from '../../model/evidence.js';
+import { runProgram } from '../child.js';
+import { parseRouteGet } from './bsd.js';
+import { NO_ROUTE, parseIpRoute, type Route, routeFromProc } from './linux.js';
+import { routeFromPrint } from './windows.js';
+
+const ROUTE_MS = 3000;
+
+/** How this machine would reach an IP address, by the system's own table. A name, or an unreadable table, is no route. */
+export async function findRoute(address: string): Promise<RouteValue> {
+  if (isIP(address) === 0) return { ...NO_ROUTE, carrier: null };
+  if (isLoopback(address)) return { kind: 'route', reach: 'loopback', interface: null, gateway: null, carrier: null };
+  const route = await readRoute(address);
+  if (route.reach === 'loopback') return { ...route, carrier: null };
+  return { ...route, carrier: route.interface === null ? await anyCarrier() : await readCarrier(route.interface) };
+}
+
+/** 127/8, ::1 and every address of this machine's own interfaces. */
+export function isLoopback(address: string): boolean {
+  if (!ipaddr.isValid(address)) return false;
+  const parsed = ipaddr.process(address);
+  if (parsed.range() === 'loopback') return true;
+  const wanted = parsed.toString();
+  return Object.values(networkInterfaces())
+    .flatMap((list) => list ?? [])
+    .some((own) => ipaddr.isValid(own.address) && ipaddr.process(own.address).toString() === wanted);
+}
+
+async function readRoute(address: string): Promise<Route> {
+  if (process.platform === 'linux') return readLinuxRoute(address);
+  if (process.platform === 'win32') {
+    return routeFromPrint((await runProgram('route', ['print', '-4'], ROUTE_MS)).stdout, address);
+  }
+  const family = isIPv6(address) ? ['-inet6'] : [];
+  const reply = await runProgram('route', ['-n', 'get', ...family, address], ROUTE_MS);
+  return parseRouteGet(`${reply.stdout}\n${reply.stderr}`);
+}
+
+async function readLinuxRoute(address: string): Promise<Route> {
+  const reply = await runProgram('ip', ['-j', 'route', 'get', address], ROUTE_MS);
+  const route = reply.exit === 0 ? parseIpRoute(reply.stdout) : undefined;
+  if (route !== undefined) return route;
+  if (reply.exit !== null) return NO_ROUTE;
+  return routeFromProc(await readFile('/proc/net/route', 'utf8').catch(() => ''), address);
+}
+
+/** Whether an interface has a link. Null where the system does not say. */
+async function readCarrier(device: string): Promise<boolean | null> {
+  if (process.platform !== 'linux' || !/^[\w.@:-]+$/.test(device)) return null;
+  try {
+    return (await readFile(`/sys/class/net/${device.split('@')[0]}/carrier`, 'utf8')).trim() === '1';
+  } catch (error) {
+    // Reading the file of an interface that is switched off fails with EINVAL: it has no link.
+    return (error as NodeJS.ErrnoException).code === 'EINVAL' ? false : null;
+  }
+}
+
+/** Without a route: false when no interface but loopback has a link, else null. */
+async function anyCarrier(): Promise<boolean | null> {
+  if (process.platform !== 'linux') return null;
+  const devices = (await readdir('/sys/class/net').catch(() => [])).filter((name) => name !== 'lo');
+  const carriers = await Promise.all(devices.map(readCarrier));
+  return devices.length > 0 && carriers.every((carrier) => carrier === false) ? false : null;
+}

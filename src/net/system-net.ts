@@ -1,0 +1,44 @@
+import { performance } from 'node:perf_hooks';
+import { httpExchange } from './http.js';
+import { browse, resolveLocal } from './mdns.js';
+import { ABSENT, resolveAfresh } from './neighbours/fresh.js';
+import { readNeighbourTable } from './neighbours/table.js';
+import type { Net, ResolveResult } from './net.js';
+import { ping } from './ping.js';
+import { resolveName } from './resolve.js';
+import { findRoute, isLoopback } from './routes/route.js';
+import { openSnmp } from './snmp-guard.js';
+import { ownSubnets } from './subnets.js';
+import { tcpConnect } from './tcp.js';
+
+const monotonic = (): number => performance.now();
+
+/** `Net` on the machine's own network, through Node and the system's own programs. */
+export function createSystemNet(): Net {
+  return {
+    now: () => new Date(),
+    monotonic,
+    tcpConnect,
+    http: httpExchange,
+    snmp: openSnmp,
+    resolve: resolveAnyhow,
+    route: findRoute,
+    neighbour: async (address, timeoutMs) =>
+      isLoopback(address) ? ABSENT : resolveAfresh(address, timeoutMs, monotonic),
+    neighbours: async () => (await readNeighbourTable()).map(({ confirmedSecondsAgo: _age, ...row }) => row),
+    subnets: async () => ownSubnets(),
+    ping,
+    browse,
+  };
+}
+
+/** The system's resolver first; a `.local` name that it does not know is asked for on the link (RFC 6762 section 3). */
+async function resolveAnyhow(name: string, timeoutMs: number): Promise<ResolveResult> {
+  const start = monotonic();
+  const byName = await resolveName(name, timeoutMs);
+  const left = timeoutMs - (monotonic() - start);
+  if (byName.outcome === 'answered' || !/\.local\.?$/i.test(name) || left <= 0) return byName;
+  const heard = await resolveLocal(name.replace(/\.$/, ''), left);
+  const tookMs = Math.round(monotonic() - start);
+  return heard.length === 0 ? { ...byName, tookMs } : { outcome: 'answered', addresses: heard, tookMs };
+}

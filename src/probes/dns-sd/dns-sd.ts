@@ -1,0 +1,59 @@
+import { isIP } from 'node:net';
+import type { Observation, ServiceInstance } from '../../model/evidence.js';
+import type { Target } from '../../model/target.js';
+import type { Probe } from '../probe.js';
+
+/** Service types under which printers announce themselves; registered in the service name registry (RFC 6335). */
+export const PRINTER_SERVICE_TYPES = ['_ipp._tcp', '_ipps._tcp', '_printer._tcp', '_pdl-datastream._tcp'] as const;
+
+/** Responders wait up to half a second before they answer a shared question (RFC 6762 section 6: 20–120 ms; 400–500 with TC). */
+const LISTEN_MS = 1500;
+
+/**
+ * What the target says of itself by DNS-SD (RFC 6763). Announcements stay on the link, so a routed target is not asked for;
+ * neither is this machine. One record for each service type that the target offers, and one without instances when it
+ * was heard nowhere.
+ */
+export const dnsSdProbe: Probe = {
+  id: 'dns-sd',
+  run: async (target, net, limits) => {
+    const isLocalName = [target.host, target.hostName ?? ''].some((name) => /\.local\.?$/i.test(name));
+    const route = isIP(target.host) === 0 ? null : await net.route(target.host);
+    if (route?.reach === 'loopback' || (route?.reach !== 'onlink' && !isLocalName)) return [];
+    const at = net.now().toISOString();
+    const start = net.monotonic();
+    const listenMs = Math.min(LISTEN_MS, limits.timeoutMs, limits.deadlineMs);
+    const heard = await net.browse(PRINTER_SERVICE_TYPES, listenMs);
+    const tookMs = Math.round(net.monotonic() - start);
+    const own = heard.filter((instance) => belongsTo(instance, target));
+    const types = PRINTER_SERVICE_TYPES.filter((type) => own.some((instance) => instance.type === type));
+    const record = (what: string, instances: readonly ServiceInstance[]): Observation => ({
+      source: 'dns-sd',
+      what,
+      about: 'target',
+      subject: target.host,
+      outcome: instances.length > 0 ? 'answered' : 'silent',
+      value: { instances },
+      at,
+      tookMs,
+    });
+    if (types.length === 0) return [record(PRINTER_SERVICE_TYPES[0], [])];
+    return types.map((type) =>
+      record(
+        type,
+        own.filter((instance) => instance.type === type),
+      ),
+    );
+  },
+};
+
+/** True when the instance sits at the target's address or host name. */
+export function belongsTo(instance: ServiceInstance, target: Target): boolean {
+  const names = [target.host, target.hostName].map((name) => bareName(name ?? ''));
+  if (instance.addresses.includes(target.host)) return true;
+  return instance.host !== null && names.includes(bareName(instance.host));
+}
+
+function bareName(name: string): string {
+  return name.toLowerCase().replace(/\.$/, '');
+}
