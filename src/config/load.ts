@@ -65,7 +65,7 @@ export async function readConfigText(file: string): Promise<string> {
     return new TextDecoder('utf-8', { fatal: true }).decode(await readFile(file));
   } catch (error) {
     if (error instanceof ProgramProblem) throw error;
-    throw unreadable('the configuration', file, error);
+    throw unreadable('', file, error);
   }
 }
 
@@ -104,7 +104,10 @@ const REASONS: Readonly<Record<string, string>> = {
 /** The sentence for a file that can't be read. */
 export function unreadable(what: string, file: string, error: unknown): ProgramProblem {
   const code = String((error as NodeJS.ErrnoException).code ?? '');
-  return new ProgramProblem('file-unreadable', `Can't read ${what} ${file}: ${REASONS[code] ?? code}.`);
+  return new ProgramProblem(
+    'file-unreadable',
+    `Can't read ${what === '' ? '' : `${what} `}${file}: ${REASONS[code] ?? code}.`,
+  );
 }
 
 function summary(file: string, problems: readonly ConfigProblem[]): string {

@@ -4,10 +4,17 @@ import { nearest } from '../model/nearest.js';
 import type { Config, ConfigProblem } from './config.js';
 import { configFileSchema } from './file-schema.js';
 import { filledIn } from './fill.js';
+import { type Reference, referencesOf } from './references.js';
 import { brokenRules } from './rules.js';
 
 /** A configuration, or what is wrong with it: at least one problem, in the order of the file. */
-export type ConfigReading = { readonly config: Config } | { readonly problems: readonly ConfigProblem[] };
+export type ConfigReading =
+  | {
+      readonly config: Config;
+      /** What the file points to, each with its place. */
+      readonly references: readonly (Reference & Pick<ConfigProblem, 'line' | 'column'>)[];
+    }
+  | { readonly problems: readonly ConfigProblem[] };
 
 type Path = readonly PropertyKey[];
 
@@ -16,7 +23,12 @@ export function parseConfig(text: string, folder: string | null): ConfigReading 
   const reading = parseStrict(text, configFileSchema);
   if ('problems' in reading) return reading;
   const breaches = brokenRules(reading.value).map((breach) => reading.at(breach.path, breach.text));
-  return breaches.length > 0 ? { problems: sorted(breaches) } : { config: filledIn(reading.value, folder) };
+  if (breaches.length > 0) return { problems: sorted(breaches) };
+  const references = referencesOf(reading.value).map((reference) => {
+    const { line, column } = reading.at(reference.path, '');
+    return { ...reference, line, column };
+  });
+  return { config: filledIn(reading.value, folder), references };
 }
 
 /** A YAML file read by its schema, or problems with line and column. `at` places further complaints. */

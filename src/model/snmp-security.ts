@@ -2,8 +2,11 @@
 export const AUTH_PROTOCOLS = ['MD5', 'SHA-1', 'SHA-224', 'SHA-256', 'SHA-384', 'SHA-512'] as const;
 export type AuthProtocol = (typeof AUTH_PROTOCOLS)[number];
 
-/** RFC 3414 (DES), RFC 3826 (AES-128); AES-192 and AES-256 are in wide use without a standard. */
-export const PRIV_PROTOCOLS = ['DES', 'AES-128', 'AES-192', 'AES-256'] as const;
+/**
+ * RFC 3414 (DES), RFC 3826 (AES-128). AES-192 and AES-256 are in wide use without a standard, in two kinds: `-C` localises
+ * a short key again (draft-reeder-snmpv3-usm-3desede-00), the plain names hash it (draft-blumenthal-aes-usm-04).
+ */
+export const PRIV_PROTOCOLS = ['DES', 'AES-128', 'AES-192', 'AES-256', 'AES-192-C', 'AES-256-C'] as const;
 export type PrivProtocol = (typeof PRIV_PROTOCOLS)[number];
 
 /** RFC 3411 section 3.4.3. */

@@ -28,10 +28,11 @@ export function looksLikeUri(text: string): boolean {
 }
 
 /** Reads a URI of one of the schemes that lead to printers, or says in one sentence why it can't be used. */
-export function readDeviceUri(text: string): DeviceUri | { readonly wrong: string } {
+export function readDeviceUri(typed: string): DeviceUri | { readonly wrong: string } {
+  const text = typed.replace(/\/\/[^/]*@/, '//…@');
   let url: URL;
   try {
-    url = new URL(text.trim());
+    url = new URL(typed.trim());
   } catch {
     return { wrong: `"${text}" is no URI that can be read` };
   }

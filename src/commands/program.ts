@@ -1,0 +1,118 @@
+import { Command, CommanderError } from 'commander';
+import { EXIT, type ExitCode, ProgramProblem } from '../model/problem.js';
+import { forTerminal } from '../render/escape.js';
+import type { Io } from './io.js';
+import { addCommonOptions, type CommonOptions, commonOptions, type OptionGroup } from './options.js';
+import { programVersion } from './version.js';
+
+/**
+ * Runs the program once: arguments (without the interpreter and the script) in, exit code out. Everything that goes wrong becomes one
+ * sentence on stderr here; nothing is thrown.
+ */
+export async function run(argv: readonly string[], io: Io): Promise<ExitCode> {
+  let code: ExitCode = EXIT.nothingWrong;
+  try {
+    const program = buildProgram(io, (given) => {
+      code = given;
+    });
+    await program.parseAsync(argv, { from: 'user' });
+    return code;
+  } catch (error) {
+    return explain(
+      error,
+      io,
+      argv.some((word) => word === '--verbose' || word === '-v'),
+    );
+  }
+}
+
+/** One sentence for whatever ended the program, and its exit code. */
+export function explain(error: unknown, io: Pick<Io, 'stderr'>, verbose: boolean): ExitCode {
+  if (error instanceof CommanderError) return explainUsage(error, io);
+  if (error instanceof ProgramProblem) {
+    io.stderr(`outfeed: ${forTerminal(error.message, 2000)}\n`);
+    return error.exitCode;
+  }
+  const message = error instanceof Error ? error.message : String(error);
+  io.stderr(`outfeed failed: ${forTerminal(message, 500)}; please report this, with what --verbose adds.\n`);
+  if (verbose && error instanceof Error && error.stack !== undefined) {
+    for (const line of error.stack.split('\n').slice(1)) io.stderr(`  ${forTerminal(line.trim())}\n`);
+  }
+  return EXIT.failed;
+}
+
+function explainUsage(error: CommanderError, io: Pick<Io, 'stderr'>): ExitCode {
+  if (error.exitCode === 0) return EXIT.nothingWrong;
+  if (error.code === 'commander.help') return EXIT.usage;
+  const sentence = error.message.replace(/^error: /, '').replaceAll(/\s*\n\s*/g, ' ');
+  io.stderr(`outfeed: ${forTerminal(sentence)}; "outfeed --help" lists what there is.\n`);
+  return EXIT.usage;
+}
+
+type Finish = (code: ExitCode) => void;
+
+function buildProgram(io: Io, finish: Finish): Command {
+  const program = new Command('outfeed')
+    .description('Finds the network printers of a site, reads them, and says layer by layer why one gives no output.')
+    .version(programVersion(), '-V, --version', 'print the version')
+    .helpOption('-h, --help', 'print this help')
+    .helpCommand('help [command]', 'print the help of a command')
+    .addHelpText('after', EXIT_CODES)
+    .showSuggestionAfterError(true)
+    .exitOverride()
+    .configureOutput({
+      writeOut: io.stdout,
+      writeErr: (text) => {
+        if (!text.startsWith('error:')) io.stderr(text);
+      },
+      getOutHelpWidth: () => io.columns,
+      getErrHelpWidth: () => io.columns,
+      getOutHasColors: () => io.color,
+      getErrHasColors: () => false,
+    });
+  for (const define of COMMANDS) define(program, io, finish);
+  return program;
+}
+
+const EXIT_CODES = `
+Exit codes: 0 nothing wrong found, 1 a fault found, 2 bad usage or configuration,
+3 not enough evidence to decide, 4 the program itself failed.
+
+TARGET is a name from the configuration, an IP address, a host name, or a URI
+(ipp://…, ipps://…, socket://…, lpd://…); TARGET#2 is the second printer behind one address.`;
+
+/** Everything that asks a printer takes these. */
+const ASKING: readonly OptionGroup[] = ['output', 'snmp', 'printer', 'pace'];
+
+type Define = (program: Command, io: Io, finish: Finish) => void;
+
+/** The commands, in the order of the help. Each is loaded when it is called: help starts without any of them. */
+const COMMANDS: readonly Define[] = [
+  (program, io, finish) => {
+    command(program, 'show', 'everything that one printer says of itself, decoded', ASKING)
+      .argument('<TARGET>', 'the printer')
+      .action(async (target: string, given: Given) => {
+        const { runShow } = await import('./show.js');
+        finish(await runShow({ target, options: optionsOf(given) }, io));
+      });
+  },
+  (program, io, finish) => {
+    command(program, 'check-config', 'what is wrong in a configuration, line and column', ['output'])
+      .argument('[FILE]', 'the configuration file (default: the one that would be used)')
+      .action(async (file: string | undefined, given: Given) => {
+        const { runCheckConfig } = await import('./check-config.js');
+        const options = optionsOf(given);
+        finish(await runCheckConfig({ ...(file === undefined ? {} : { file }), options }, io));
+      });
+  },
+];
+
+type Given = Readonly<Record<string, unknown>>;
+
+function command(program: Command, name: string, says: string, groups: readonly OptionGroup[]): Command {
+  return addCommonOptions(program.command(name).description(says), groups);
+}
+
+function optionsOf(given: Given): CommonOptions {
+  return commonOptions(given);
+}
