@@ -83,7 +83,17 @@ function capabilityItems(scenario: PrinterScenario, ipp: ScenarioIpp): IppItem[]
     item('printer-resolution-supported', 'resolution', { x: 600, y: 600, units: 'dpi' }),
     item('media-supported', 'keyword', ...media),
     item('media-default', 'keyword', media[0] ?? 'iso_a4_210x297mm'),
+    item('media-col-default', 'collection', mediaCol(media[0] ?? 'iso_a4_210x297mm')),
     item('media-ready', 'keyword', ...media),
+  ];
+}
+
+/** A `media-col` (PWG 5100.7): size in hundredths of a millimetre. */
+function mediaCol(media: string): IppItem[] {
+  const size = MEDIA_SIZES[media] ?? { x: 21_000, y: 29_700 };
+  return [
+    item('media-size', 'collection', [item('x-dimension', 'integer', size.x), item('y-dimension', 'integer', size.y)]),
+    item('media-type', 'keyword', 'stationery'),
   ];
 }
 

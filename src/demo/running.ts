@@ -88,7 +88,7 @@ class Opened {
 
   received(): Received {
     const none = { snmpRequests: 0, snmpWrites: 0, rawConnections: 0, rawOctets: 0, lpdOctets: 0, ippJobs: 0 };
-    return this.#counts.reduce<Received>((sum, count) => ({ ...sum, ...count() }), none);
+    return Object.assign(none, ...this.#counts.map((count) => count()));
   }
 
   async close(): Promise<void> {
