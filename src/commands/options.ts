@@ -89,7 +89,11 @@ const NAMED = [
 
 const OPTIONS: Readonly<Record<OptionGroup, () => readonly Option[]>> = {
   output: () => [
-    option('Output:', '--config <file>', 'configuration file (default: ./outfeed.yaml, then this user's own)'),
+    option(
+      'Output:',
+      '--config <file>',
+      'configuration file (default: ./outfeed.yaml, then the one in the home folder)',
+    ),
     option('Output:', '--json', 'exactly one JSON document on stdout'),
     option('Output:', '-q, --quiet', 'no progress and no remarks on stderr'),
     option('Output:', '-v, --verbose', 'tell on stderr what is being done'),
