@@ -1,16 +1,26 @@
 import type { Facts } from '../facts/facts.js';
 import type { LayerId, LayerJudgement, NextStep, Severity } from '../model/layers.js';
 
-/** What is known of one cause beforehand: severity, words, and how common it is. Words may hold `{component}` and `{name}` of a finding's detail. */
+/** What is known of one cause beforehand: severity, words, and how common it is. */
 export interface Cause {
   readonly severity: Severity;
-  /** One sentence that a person on the phone can act on. */
+  /**
+   * One sentence that a person on the phone can act on. `{component|a paper tray}` stands for the finding's component, any
+   * other name before the bar for the value of that name in the finding's detail; the text after the bar is used when
+   * there is none. Only the summary holds placeholders.
+   */
   readonly summary: string;
   /** One sentence more for the technician. */
   readonly technical: string;
   readonly next: readonly NextStep[];
   /** Relative frequency among printers said to be silent. "common practice, no published source". */
   readonly prior: number;
+  /** What evidence confirms it. */
+  readonly confirms?: string;
+  /** What evidence rules it out. */
+  readonly rulesOut?: string;
+  /** Ids of causes, of any layer, that show themselves in much the same way. */
+  readonly looksAlike?: readonly string[];
 }
 
 /**
