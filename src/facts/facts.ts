@@ -1,16 +1,66 @@
-import type { Evidence } from '../model/evidence.js';
-import type { PrinterDocument } from '../model/printer.js';
+import { type ConditionFact, readCondition } from './condition/condition.js';
+import { type ControlsFact, readControls } from './controls.js';
+import { type ElsewhereFact, readElsewhere } from './elsewhere.js';
+import { type ExpectedFact, readExpected } from './expected.js';
+import type { Asked, PrinterFact } from './fact.js';
+import { type IppFact, readIpp } from './ipp.js';
+import { type LifeFact, readLife } from './life.js';
+import { type NameFact, readName } from './name.js';
+import { type OperatorFact, readOperator } from './operator.js';
+import { type PortsFact, readPorts } from './ports.js';
+import { readPrinter } from './printer/printer.js';
+import { type QueueFact, readQueues } from './queues.js';
+import { type RouteFact, readRoute } from './route.js';
+import { readSnmp, type SnmpFact } from './snmp.js';
 
-/** One reading of a printer, with the evidence behind it. */
-export interface PrinterFact {
-  readonly document: PrinterDocument;
-  /** Evidence ids by topic: `state`, `alerts`, `supplies`, `trays`, `outputs`, `covers`, `identity`. */
-  readonly evidence: Readonly<Record<string, readonly string[]>>;
-}
+export type { PrinterFact } from './fact.js';
 
 /** Everything that several layers need to know, each computed once from evidence. Undefined: no evidence. */
 export interface Facts {
+  /** How this machine reaches the target. */
+  readonly route: RouteFact | undefined;
+  /** Signs of life at the target's address. */
+  readonly life: LifeFact | undefined;
+  /** Whether others on the way answer. */
+  readonly controls: ControlsFact | undefined;
+  readonly name: NameFact | undefined;
+  readonly ports: PortsFact | undefined;
+  readonly snmp: SnmpFact | undefined;
+  readonly ipp: IppFact | undefined;
   readonly printer: PrinterFact | undefined;
+  /** The same device at another address. */
+  readonly elsewhere: readonly ElsewhereFact[] | undefined;
+  /** Identity expected against identity read. */
+  readonly expected: ExpectedFact | undefined;
+  /** What the printer's own words come to: what stops it, what it warns of. */
+  readonly condition: ConditionFact | undefined;
+  readonly queues: readonly QueueFact[] | undefined;
+  /** What a person answered. */
+  readonly operator: OperatorFact | undefined;
 }
 
-export type FactReader<K extends keyof Facts> = (evidence: readonly Evidence[]) => Facts[K];
+/** Reads all facts out of a bundle of evidence. Pure: the same bundle gives the same facts. */
+export function readFacts(asked: Asked): Facts {
+  const { evidence } = asked;
+  const printer = readPrinter(evidence, {
+    address: asked.address ?? asked.target,
+    readAt: asked.askedAt,
+    ...(asked.deviceIndex === undefined ? {} : { deviceIndex: asked.deviceIndex }),
+  });
+  const queues = readQueues(asked);
+  return {
+    route: readRoute(evidence),
+    life: readLife(evidence),
+    controls: readControls(evidence),
+    name: readName(evidence),
+    ports: readPorts(evidence),
+    snmp: readSnmp(evidence),
+    ipp: readIpp(evidence),
+    printer,
+    elsewhere: readElsewhere(evidence),
+    expected: readExpected(evidence, printer),
+    condition: printer && readCondition(printer),
+    queues,
+    operator: readOperator(evidence),
+  };
+}

@@ -1,8 +1,31 @@
-import type { Observation } from '../../model/evidence.js';
-import type { Probe } from '../probe.js';
+import type { TcpEvidence } from '../../model/evidence.js';
+import type { Target } from '../../model/target.js';
+import type { Net } from '../../net/net.js';
+import type { Limits, Probe } from '../probe.js';
 
 /** They carry no print data, but show that somebody is at home. */
 const WEB_PORTS = [80, 443];
+
+/** Connects to one port without sending a byte, and records what came of it. */
+export async function connectRecord(
+  target: Target,
+  port: number,
+  net: Net,
+  limits: Limits,
+): Promise<Omit<TcpEvidence, 'id'>> {
+  const at = net.now().toISOString();
+  const result = await net.tcpConnect(target.host, port, Math.min(limits.timeoutMs, limits.deadlineMs));
+  return {
+    source: 'tcp',
+    what: `${port}/tcp`,
+    about: 'target',
+    subject: target.host,
+    outcome: result.outcome,
+    value: result.value,
+    at,
+    tookMs: result.tookMs,
+  };
+}
 
 /**
  * Connects to every print port of the target and to its web ports, all at once, without sending a byte.
@@ -10,24 +33,8 @@ const WEB_PORTS = [80, 443];
  */
 export const tcpProbe: Probe = {
   id: 'tcp',
-  run: async (target, net, limits) => {
+  run: (target, net, limits) => {
     const ports = [...new Set([...target.printPorts, ...WEB_PORTS])];
-    const timeoutMs = Math.min(limits.timeoutMs, limits.deadlineMs);
-    return Promise.all(
-      ports.map(async (port): Promise<Observation> => {
-        const at = net.now().toISOString();
-        const result = await net.tcpConnect(target.host, port, timeoutMs);
-        return {
-          source: 'tcp',
-          what: `${port}/tcp`,
-          about: 'target',
-          subject: target.host,
-          outcome: result.outcome,
-          value: result.value,
-          at,
-          tookMs: result.tookMs,
-        };
-      }),
-    );
+    return Promise.all(ports.map((port) => connectRecord(target, port, net, limits)));
   },
 };

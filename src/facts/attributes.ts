@@ -1,0 +1,36 @@
+import type { IppAttributes } from '../model/evidence.js';
+
+/** Plain values of an IPP attribute: texts and names lose their language, out-of-band values are left out. */
+export function valuesOf(attributes: IppAttributes, name: string): (string | number | boolean)[] {
+  if (!Object.hasOwn(attributes, name)) return [];
+  return (attributes[name] ?? []).flatMap(({ value }) => {
+    if (value === null) return [];
+    if (typeof value !== 'object') return [value];
+    return 'text' in value ? [value.text] : [];
+  });
+}
+
+/** First value as text, null when absent or empty. */
+export function textOf(attributes: IppAttributes, name: string): string | null {
+  const first = valuesOf(attributes, name)[0];
+  const text = first === undefined ? '' : String(first).trim();
+  return text === '' ? null : text;
+}
+
+/** First value as a number. */
+export function numberOf(attributes: IppAttributes, name: string): number | null {
+  const first = valuesOf(attributes, name)[0];
+  return typeof first === 'number' ? first : null;
+}
+
+/** First value as a boolean. */
+export function booleanOf(attributes: IppAttributes, name: string): boolean | null {
+  const first = valuesOf(attributes, name)[0];
+  return typeof first === 'boolean' ? first : null;
+}
+
+/** Keywords in lower case, without `none`, doubles and trailing NULs. */
+export function keywordsOf(attributes: IppAttributes, name: string): string[] {
+  const words = valuesOf(attributes, name).map((v) => String(v).replace(/\0+$/, '').trim().toLowerCase());
+  return [...new Set(words)].filter((word) => word !== '' && word !== 'none');
+}

@@ -1,0 +1,65 @@
+import type { Evidence } from '../model/evidence.js';
+import { from, idsOf } from './fact.js';
+
+export interface LifeFact {
+  /** Something at the address answered, at whatever level. */
+  readonly alive: boolean;
+  /** It answered above the link: a datagram or a connection, not only its hardware address. */
+  readonly speaks: boolean;
+  /** Records that show life; when there are none, the records that found nothing. */
+  readonly evidence: readonly string[];
+  /** Hardware address of the neighbour, when the link could be asked. */
+  readonly mac: string | null;
+  /** The link was asked and gave no hardware address. */
+  readonly unresolved: boolean;
+}
+
+/**
+ * A host is absent only after its address resolution has run out, about three seconds on the systems measured.
+ * An "unreachable" sooner than this is a firewall's word, not absence.
+ */
+const RESOLUTION_MS = 900;
+
+function speaks(record: Evidence): boolean {
+  if (record.about !== 'target') return false;
+  switch (record.source) {
+    case 'tcp':
+      return (
+        record.outcome === 'answered' ||
+        record.outcome === 'refused' ||
+        (record.value === 'EHOSTUNREACH' && record.tookMs < RESOLUTION_MS)
+      );
+    case 'icmp':
+      return record.outcome === 'answered';
+    case 'snmp':
+    case 'ipp':
+    case 'http':
+    case 'lpd':
+    case 'pjl':
+      return record.outcome === 'answered' || record.outcome === 'denied' || record.outcome === 'garbled';
+    default:
+      return false;
+  }
+}
+
+const LIVE_STATES = new Set(['reachable', 'delay', 'probe', 'permanent']);
+
+/** Whether anything at the target's address gave a sign of life. Undefined when it was never asked. */
+export function readLife(evidence: readonly Evidence[]): LifeFact | undefined {
+  const aboutTarget = evidence.filter((r) => r.about === 'target' && r.source !== 'history' && r.source !== 'operator');
+  const entry = from(evidence, 'neighbour').find((r) => r.about === 'target' && r.value?.kind === 'entry');
+  const entryValue = entry?.value?.kind === 'entry' ? entry.value : null;
+  const spoken = aboutTarget.filter(speaks);
+  const onLink = entry && entryValue?.mac && LIVE_STATES.has(entryValue.state) ? [entry] : [];
+  const asked = aboutTarget.filter((r) => ['tcp', 'icmp', 'snmp', 'ipp', 'http'].includes(r.source));
+  if (spoken.length === 0 && onLink.length === 0 && asked.length === 0) return undefined;
+  const signs = idsOf([...onLink, ...spoken]);
+  const unresolved = entryValue !== null && (entryValue.state === 'failed' || entryValue.state === 'incomplete');
+  return {
+    alive: signs.length > 0,
+    speaks: spoken.length > 0,
+    evidence: signs.length > 0 ? signs : idsOf(unresolved && entry ? [entry, ...asked] : asked),
+    mac: entryValue?.mac ?? null,
+    unresolved,
+  };
+}

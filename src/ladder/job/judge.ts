@@ -1,0 +1,77 @@
+import type { Facts } from '../../facts/facts.js';
+import type { JobFact } from '../../facts/jobs.js';
+import type { QueueFact } from '../../facts/queues.js';
+import type { Certainty, Finding, LayerJudgement, Severity } from '../../model/layers.js';
+
+type Needs = Pick<Facts, 'queues'>;
+
+/** An aborted job older than this is history, not today's complaint. */
+const RECENT_SECONDS = 6 * 3600;
+
+const FILTER =
+  /filter-(crashed|missing|failed)|missing-filter|completed-with-errors|document-format-error|unsupported-document/;
+const SIGN_IN = /held-for-authentication|auth-info-required|job-password-wait|account-authorization|job-release-wait/;
+const WAITS_FOR_MEDIA = /resources-are-not-ready|media-needed|waiting-for-media/;
+
+function finding(
+  queue: QueueFact,
+  job: JobFact,
+  cause: string,
+  certainty: Certainty = 'sure',
+  severity: Severity = 'fault',
+): Finding {
+  return {
+    cause,
+    severity,
+    certainty,
+    component: `job ${job.id}`,
+    detail: {
+      queue: queue.name,
+      job: String(job.id),
+      ...(job.user ? { user: job.user } : {}),
+      ...(job.message ? { said: job.message } : {}),
+      ...(job.waitingSeconds === null ? {} : { since: `${Math.max(1, Math.round(job.waitingSeconds / 60))} min` }),
+    },
+    evidence: queue.evidence.jobs,
+  };
+}
+
+const has = (job: JobFact, pattern: RegExp): boolean => job.reasons.some((reason) => pattern.test(reason));
+
+/** Jobs that stand still for a reason of their own. */
+function standing(queue: QueueFact): Finding[] {
+  const moving = queue.jobs.some((job) => job.state === 'pending' || job.state === 'processing');
+  return queue.jobs.flatMap((job): Finding[] => {
+    if (has(job, SIGN_IN) || job.holdUntil === 'auth-info-required') return [finding(queue, job, 'job-needs-sign-in')];
+    if (has(job, WAITS_FOR_MEDIA)) return [finding(queue, job, 'job-waits-for-media', 'likely')];
+    const filter = has(job, FILTER) || queue.reasons.some((r) => FILTER.test(r));
+    if (job.state === 'processing-stopped' && filter) return [finding(queue, job, 'filter-failed')];
+    if (job.state === 'pending-held') return [finding(queue, job, 'job-held', 'sure', moving ? 'warning' : 'fault')];
+    return [];
+  });
+}
+
+/** The last job that ended was given up by the system, and none has come out since. */
+function aborted(queue: QueueFact): Finding[] {
+  const last = queue.ended.find((job) => job.state !== 'canceled');
+  if (last?.state !== 'aborted' || (last.endedSeconds ?? 0) > RECENT_SECONDS) return [];
+  return [finding(queue, last, has(last, FILTER) ? 'filter-failed' : 'job-aborted', 'likely')];
+}
+
+/** One finding for a cause and queue: ten held jobs are one matter. */
+function once(findings: readonly Finding[]): Finding[] {
+  return findings.filter(
+    (f, i) => findings.findIndex((o) => o.cause === f.cause && o.detail?.queue === f.detail?.queue) === i,
+  );
+}
+
+/** Job: what stands in the queues, and how the last one ended. */
+export function judge({ queues }: Needs): LayerJudgement {
+  const read = (queues ?? []).filter((q) => q.evidence.jobs.length > 0 && q.read.result === 'ok');
+  if (read.length === 0) return { findings: [], clearedBy: [], summary: 'No job list could be read.' };
+  const findings = once(read.flatMap((queue) => [...standing(queue), ...aborted(queue)]));
+  const waiting = read.reduce((sum, q) => sum + q.jobs.length, 0);
+  const summary =
+    waiting === 0 ? 'No job waits.' : `${waiting} ${waiting === 1 ? 'job waits' : 'jobs wait'}, none of them stuck.`;
+  return { findings, clearedBy: read.flatMap((q) => q.evidence.jobs), summary };
+}

@@ -1,0 +1,55 @@
+import type { Facts } from '../../facts/facts.js';
+import type { PortFact } from '../../facts/ports.js';
+import type { Finding, LayerJudgement } from '../../model/layers.js';
+
+type Needs = Pick<Facts, 'life' | 'ports' | 'ipp' | 'queues'>;
+
+const list = (ports: readonly PortFact[]): string => ports.map((p) => String(p.port)).join(', ');
+
+function noneOpen(print: readonly PortFact[]): LayerJudgement {
+  const swallowed = print.filter((p) => p.state === 'filtered');
+  const filtered = swallowed.length > 0;
+  const refused = print.filter((p) => p.state === 'refused');
+  const finding: Finding = {
+    cause: filtered ? 'print-ports-filtered' : 'print-ports-closed',
+    severity: 'fault',
+    certainty: filtered && refused.length > 0 ? 'likely' : 'sure',
+    detail: { port: list(filtered ? swallowed : print) },
+    evidence: print.map((p) => p.id),
+  };
+  return { findings: [finding], clearedBy: [] };
+}
+
+/** A queue sends to a port of this printer that does not take calls, whatever other ports do. */
+function closedForQueue({ queues, ports }: Needs): Finding[] {
+  return (queues ?? []).flatMap((queue) => {
+    const device = queue.device;
+    if (!device?.leadsHere || device.port === null) return [];
+    const port = ports?.all.find((p) => p.port === device.port);
+    if (!port || port.state === 'open') return [];
+    return [
+      {
+        cause: port.state === 'refused' ? 'print-ports-closed' : 'print-ports-filtered',
+        severity: 'fault' as const,
+        certainty: 'likely' as const,
+        detail: { port: String(port.port), queue: queue.name },
+        evidence: [port.id, queue.evidence.read],
+      },
+    ];
+  });
+}
+
+/** Port: does any port that carries print data take a call? */
+export function judge(facts: Needs): LayerJudgement {
+  const { ports, ipp, life } = facts;
+  const open = ports?.print.filter((p) => p.state === 'open') ?? [];
+  const spoken = ipp && !['no-connection', 'silent'].includes(ipp.read.result) ? ipp.read.evidence : [];
+  if (open.length > 0 || spoken.length > 0) {
+    const ids = [...open.map((p) => p.id), ...(open.length === 0 ? spoken : [])];
+    const summary = open.length > 0 ? `Takes calls on port ${list(open)}.` : 'Its print service takes calls.';
+    return { findings: closedForQueue(facts), clearedBy: ids, summary };
+  }
+  const asked = ports?.print.filter((p) => p.state !== 'unreachable') ?? [];
+  if (!life?.alive || asked.length === 0) return { findings: [], clearedBy: [], summary: 'Could not be tried.' };
+  return noneOpen(asked);
+}

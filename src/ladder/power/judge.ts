@@ -1,0 +1,54 @@
+import type { Facts } from '../../facts/facts.js';
+import type { Finding, LayerJudgement } from '../../model/layers.js';
+
+type Needs = Pick<Facts, 'life' | 'controls' | 'route' | 'condition' | 'name' | 'elsewhere'>;
+
+const NOTHING: LayerJudgement = { findings: [], clearedBy: [] };
+
+function awake(facts: Needs): LayerJudgement {
+  const { condition, life } = facts;
+  const asleep = condition?.word.standby || condition?.signals.some((s) => s.reason.endsWith('power-saver'));
+  const findings: Finding[] =
+    asleep && condition && condition.stopped === false
+      ? [{ cause: 'asleep', severity: 'warning', certainty: 'likely', evidence: condition.evidence }]
+      : [];
+  return { findings, clearedBy: life?.evidence ?? [], summary: 'It answers, so it has power.' };
+}
+
+/** Silence is the printer's own only when a control on the same way answers. */
+function silence(facts: Needs): LayerJudgement {
+  const { life, controls, route } = facts;
+  if (!life) return NOTHING;
+  if (route?.reach === 'none' || route?.carrier === false) {
+    return { ...NOTHING, summary: 'This machine has no way to it, so nothing is known of its power.' };
+  }
+  const othersAnswer = controls?.gatewayAlive === true || controls?.fellowsAlive === true;
+  const othersSilent = controls !== undefined && !othersAnswer;
+  if (othersSilent)
+    return { ...NOTHING, summary: 'Its neighbours are silent as well, so nothing is known of its power.' };
+  return {
+    findings: [
+      {
+        cause: 'no-sign-of-life',
+        severity: 'fault',
+        certainty: othersAnswer ? (life.unresolved ? 'sure' : 'likely') : 'possible',
+        ...(controls?.gateway ? { detail: { gateway: controls.gateway } } : {}),
+        evidence: [...life.evidence, ...(othersAnswer ? (controls?.evidence ?? []) : [])],
+      },
+    ],
+    clearedBy: [],
+  };
+}
+
+/** Power: does anything at the address give a sign of life? What can't be told from here: power from cable. */
+export function judge(facts: Needs): LayerJudgement {
+  if (facts.life?.alive) return awake(facts);
+  if (facts.elsewhere?.length) {
+    const ids = facts.elsewhere.flatMap((e) => e.evidence);
+    return { findings: [], clearedBy: ids, summary: 'The same device answers at another address, so it has power.' };
+  }
+  if (facts.name && !facts.name.resolved && !facts.life) {
+    return { ...NOTHING, summary: 'Its address is not known, so it could not be asked.' };
+  }
+  return silence(facts);
+}

@@ -1,0 +1,83 @@
+import type { Facts } from '../../facts/facts.js';
+import type { IppResult } from '../../facts/ipp.js';
+import type { Certainty, Finding, LayerJudgement } from '../../model/layers.js';
+
+type Needs = Pick<Facts, 'life' | 'ports' | 'ipp' | 'snmp' | 'queues'>;
+
+const BY_RESULT: Partial<Record<IppResult, readonly [cause: string, certainty: Certainty]>> = {
+  garbled: ['ipp-garbled', 'sure'],
+  'path-unknown': ['ipp-path-unknown', 'sure'],
+  'version-refused': ['ipp-version-refused', 'sure'],
+  'tls-failed': ['tls-failed', 'sure'],
+  'http-error': ['http-error', 'sure'],
+  error: ['http-error', 'likely'],
+  silent: ['ipp-silent', 'likely'],
+};
+
+/** Results in which the service spoke IPP, whatever it said. */
+const SPOKE: ReadonlySet<IppResult> = new Set([
+  'ok',
+  'sign-in-needed',
+  'user-refused',
+  'account-limit',
+  'format-refused',
+  'not-accepting',
+  'not-supported',
+]);
+
+/** Every known queue reaches the printer by a way that does not need IPP. */
+function ippUnused({ queues }: Needs): boolean {
+  const here = (queues ?? []).filter((q) => q.device?.leadsHere);
+  return here.length > 0 && here.every((q) => q.device?.scheme === 'socket' || q.device?.scheme === 'lpd');
+}
+
+function ippFinding(facts: Needs): Finding[] {
+  const { ipp, ports } = facts;
+  const known = ipp && BY_RESULT[ipp.read.result];
+  if (!ipp || !known) return [];
+  const port =
+    ports?.print.find((p) => ipp.read.uri.includes(`:${p.port}/`)) ?? ports?.print.find((p) => p.port === 631);
+  if (ipp.read.result === 'silent' && port?.state !== 'open') return [];
+  const [cause, certainty] = known;
+  return [
+    {
+      cause,
+      severity: ippUnused(facts) ? 'warning' : 'fault',
+      certainty,
+      detail: { uri: ipp.read.uri, code: ipp.read.code },
+      evidence: ipp.read.evidence,
+    },
+  ];
+}
+
+function certificateFinding({ ipp }: Needs): Finding[] {
+  if (!ipp?.certificateExpired) return [];
+  return [
+    {
+      cause: 'certificate-expired',
+      severity: 'warning',
+      certainty: 'sure',
+      detail: { since: ipp.certificateEnds?.slice(0, 10) ?? '' },
+      evidence: ipp.read.evidence,
+    },
+  ];
+}
+
+function snmpFinding({ snmp, life }: Needs): Finding[] {
+  if (!snmp || !life?.speaks) return [];
+  const causes = { silent: 'snmp-silent', refused: 'snmp-silent', garbled: 'snmp-garbled' } as const;
+  const cause = snmp.outcome in causes ? causes[snmp.outcome as keyof typeof causes] : null;
+  if (cause === null) return [];
+  return [{ cause, severity: 'warning', certainty: 'sure', evidence: snmp.evidence }];
+}
+
+/** Protocol: does the printer speak what its ports promise? IPP clears it; where IPP is not offered, SNMP does. */
+export function judge(facts: Needs): LayerJudgement {
+  const { ipp, snmp } = facts;
+  const spoke = ipp && SPOKE.has(ipp.read.result) ? ipp.read.evidence : [];
+  const snmpSpoke = snmp?.outcome === 'answered' ? snmp.evidence : [];
+  const findings = [...ippFinding(facts), ...certificateFinding(facts), ...snmpFinding(facts)];
+  const words = [spoke.length > 0 ? 'IPP' : null, snmpSpoke.length > 0 ? 'SNMP' : null].filter((w) => w !== null);
+  const summary = words.length > 0 ? `Speaks ${words.join(' and ')} properly.` : 'Neither IPP nor SNMP could be read.';
+  return { findings, clearedBy: [...spoke, ...snmpSpoke], summary };
+}

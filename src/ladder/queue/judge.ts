@@ -1,0 +1,65 @@
+import type { Facts } from '../../facts/facts.js';
+import type { IppResult } from '../../facts/ipp.js';
+import type { QueueFact } from '../../facts/queues.js';
+import type { Certainty, Finding, LayerJudgement } from '../../model/layers.js';
+import { stuckFinding } from './stuck.js';
+
+type Needs = Pick<Facts, 'queues' | 'condition' | 'life'>;
+
+const UNREAD: Partial<Record<IppResult, readonly [cause: string, certainty: Certainty]>> = {
+  'no-connection': ['spooler-down', 'sure'],
+  silent: ['spooler-down', 'likely'],
+  garbled: ['spooler-down', 'likely'],
+  'http-error': ['spooler-down', 'likely'],
+  'path-unknown': ['queue-absent', 'sure'],
+};
+
+const detailOf = (queue: QueueFact): Record<string, string> => ({
+  queue: queue.name,
+  uri: queue.uri,
+  ...(queue.message ? { said: queue.message } : {}),
+});
+
+function finding(queue: QueueFact, cause: string, certainty: Certainty, more?: Partial<Finding>): Finding {
+  return {
+    cause,
+    severity: 'fault',
+    certainty,
+    component: queue.name,
+    detail: detailOf(queue),
+    evidence: [queue.evidence.read],
+    ...more,
+  };
+}
+
+function elsewhere(queue: QueueFact): Finding[] {
+  const device = queue.device;
+  if (device?.leadsHere !== false) return [];
+  const detail = { ...detailOf(queue), other: device.host ?? device.uri };
+  return [
+    finding(queue, 'queue-points-elsewhere', 'sure', { detail, evidence: [queue.evidence.read, ...device.evidence] }),
+  ];
+}
+
+/** Findings of one queue, the one that must be mended first in front. */
+function judgeQueue(queue: QueueFact, facts: Needs): Finding[] {
+  const unread = UNREAD[queue.read.result];
+  if (unread) return [finding(queue, unread[0], unread[1], { detail: { ...detailOf(queue), code: queue.read.code } })];
+  const stopped = queue.state === 'stopped' || queue.reasons.includes('paused');
+  return [
+    ...(stopped ? [finding(queue, 'queue-paused', 'sure')] : []),
+    ...(queue.accepting === false ? [finding(queue, 'queue-rejecting', 'sure')] : []),
+    ...elsewhere(queue),
+    ...stuckFinding(queue, facts),
+  ];
+}
+
+/** Queue: the spoolers between the people and the printer. */
+export function judge(facts: Needs): LayerJudgement {
+  const { queues } = facts;
+  if (!queues) return { findings: [], clearedBy: [], summary: 'No print queue is known; name one with --queue.' };
+  const findings = queues.flatMap((queue) => judgeQueue(queue, facts));
+  const well = queues.filter((q) => q.read.result === 'ok' && q.state !== null && q.state !== 'stopped');
+  const summary = well.length > 0 ? `Queue ${well.map((q) => q.name).join(', ')} runs.` : 'No queue could be read.';
+  return { findings, clearedBy: well.map((q) => q.evidence.read), summary };
+}

@@ -1,0 +1,48 @@
+import type { Facts } from '../../facts/facts.js';
+import type { JobFact } from '../../facts/jobs.js';
+import type { QueueFact } from '../../facts/queues.js';
+import type { Finding } from '../../model/layers.js';
+
+/** A page rarely takes longer to send, however large: common practice, no published source. */
+const STUCK_SECONDS = 300;
+
+/**
+ * What a spooler says when the device does not take the job. Wording differs between versions, so it only shortens the
+ * wait before a job counts as stuck, and is never the only proof.
+ */
+const UNREACHABLE = /unable to locate|may not exist|not responding|unavailable|unreachable|no route|timed out/i;
+const HINTED_SECONDS = 20;
+
+function active(queue: QueueFact): JobFact | undefined {
+  return queue.jobs.find((job) => job.state === 'processing');
+}
+
+/**
+ * The head job makes no progress while the printer itself is well: the queue holds everybody up. Behind a printer that
+ * is stopped or silent a waiting job is a consequence, not a fault of its own.
+ */
+export function stuckFinding(queue: QueueFact, { condition, life }: Pick<Facts, 'condition' | 'life'>): Finding[] {
+  const job = active(queue);
+  if (!job || queue.state === 'stopped' || queue.device?.leadsHere === false) return [];
+  const printerWaits = condition?.stopped === true || life?.alive === false || condition?.word.printing === true;
+  if (printerWaits) return [];
+  const seconds = job.processingSeconds ?? 0;
+  const hinted = queue.message !== null && UNREACHABLE.test(queue.message);
+  if (seconds < (hinted ? HINTED_SECONDS : STUCK_SECONDS)) return [];
+  return [
+    {
+      cause: 'head-job-stuck',
+      severity: 'fault',
+      certainty: 'likely',
+      component: queue.name,
+      detail: {
+        queue: queue.name,
+        job: String(job.id),
+        since: `${Math.round(seconds / 60)} min`,
+        ...(job.user ? { user: job.user } : {}),
+        ...(queue.message ? { said: queue.message } : {}),
+      },
+      evidence: [queue.evidence.read, ...queue.evidence.jobs],
+    },
+  ];
+}

@@ -1,0 +1,27 @@
+import { dnsSdProbe } from './dns-sd/dns-sd.js';
+import { httpProbe } from './http/http.js';
+import { icmpProbe } from './icmp/icmp.js';
+import { ippProbe } from './ipp/ipp.js';
+import { neighbourProbe } from './neighbour/neighbour.js';
+import type { Probe } from './probe.js';
+import { snmpProbe } from './snmp/snmp.js';
+import { spoolerProbe } from './spooler/spooler.js';
+import { tcpProbe } from './tcp/tcp.js';
+
+/**
+ * Every probe that looks at a target whose address is known, in the order in which their records stand. The name is
+ * looked up before these, since they need an address.
+ */
+export const PROBES: readonly Probe[] = [
+  neighbourProbe,
+  icmpProbe,
+  tcpProbe,
+  httpProbe,
+  dnsSdProbe,
+  snmpProbe,
+  ippProbe,
+  spoolerProbe,
+];
+
+/** What `show` needs: the printer's own words. */
+export const READING_PROBES: readonly Probe[] = [dnsSdProbe, snmpProbe, ippProbe];

@@ -1,0 +1,46 @@
+import { CHECKS, likelihoodOf, type OperatorCheck } from '../ladder/checks.js';
+import type { Check, Suspect } from '../model/why.js';
+
+/** A sheet of paper costs as much as this many minutes of somebody's time: common practice, no published source. */
+const MINUTES_A_SHEET = 0.5;
+const LEAST_BITS = 0.02;
+
+/** Shannon entropy in bits (Shannon 1948, section 6) of probabilities that sum to one. */
+export function entropy(probabilities: readonly number[]): number {
+  return probabilities.reduce((sum, p) => (p > 0 ? sum - p * Math.log2(p) : sum), 0);
+}
+
+/**
+ * Expected information of a check in bits: the entropy of its outcomes less the mean entropy of an outcome once the
+ * cause is known (mutual information). Never negative but for rounding.
+ */
+export function expectedBits(check: OperatorCheck, suspects: readonly Suspect[]): number {
+  const joint = check.outcomes.map((outcome) =>
+    suspects.map((s) => s.probability * likelihoodOf(check.id, outcome, s.layer, s.cause)),
+  );
+  const outcomes = joint.map((row) => row.reduce((a, b) => a + b, 0));
+  const within = suspects.reduce(
+    (sum, s) => sum + s.probability * entropy(check.outcomes.map((o) => likelihoodOf(check.id, o, s.layer, s.cause))),
+    0,
+  );
+  return Math.max(0, entropy(outcomes) - within);
+}
+
+const cost = (check: OperatorCheck): number => check.minutes + check.sheets * MINUTES_A_SHEET;
+
+/** The checks still worth making, by bits for a minute, best first. */
+export function nextChecks(suspects: readonly Suspect[], answered: readonly string[], most: number): readonly Check[] {
+  return CHECKS.filter((check) => !answered.includes(check.id))
+    .map((check) => ({ check, bits: expectedBits(check, suspects) }))
+    .filter(({ bits }) => bits >= LEAST_BITS)
+    .sort((a, b) => b.bits / cost(b.check) - a.bits / cost(a.check) || a.check.id.localeCompare(b.check.id))
+    .slice(0, most)
+    .map(({ check, bits }) => ({
+      id: check.id,
+      ask: check.ask,
+      minutes: check.minutes,
+      bits: Math.round(bits * 1000) / 1000,
+      sheets: check.sheets,
+      outcomes: check.outcomes,
+    }));
+}
