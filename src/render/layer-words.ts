@@ -66,3 +66,9 @@ export function behindVerdict(doc: WhyDocument): readonly string[] {
   const shown = doc.layers.filter((entry) => ['port', 'protocol', 'device'].includes(entry.layer));
   return [...new Set(shown.flatMap((entry) => entry.evidence))];
 }
+
+/** Put before the verdict's sentence, so that a guess never reads like a fact. */
+export function hedge(doc: WhyDocument): string {
+  if (isAllWell(doc) || doc.verdict.certainty === 'sure') return '';
+  return doc.verdict.certainty === 'likely' ? 'Probably: ' : 'Best guess: ';
+}

@@ -3,7 +3,16 @@ import type { LayerState, NextStep } from '../model/layers.js';
 import type { Blame, Check, WhyDocument } from '../model/why.js';
 import { forTerminal } from './escape.js';
 import { describeEvidence } from './evidence-words.js';
-import { behindVerdict, isAllWell, layerNumber, type Run, runsOf, STATE_MARKS, STATE_WORDS } from './layer-words.js';
+import {
+  behindVerdict,
+  hedge,
+  isAllWell,
+  layerNumber,
+  type Run,
+  runsOf,
+  STATE_MARKS,
+  STATE_WORDS,
+} from './layer-words.js';
 import { pad, wrap } from './wrap.js';
 
 export interface TextOptions {
@@ -98,7 +107,7 @@ function writeVerdict(pen: Pen, doc: WhyDocument): void {
         ? `${name} can print.`
         : `Whether ${name} can print is not known.`;
   const style = doc.silent === true ? 'fault' : doc.silent === false ? 'clear' : 'unknown';
-  paragraph(pen, `${stand} ${forTerminal(doc.verdict.summary)}`, '', '', style);
+  paragraph(pen, `${stand} ${hedge(doc)}${forTerminal(doc.verdict.summary)}`, '', '', style);
   const { layer, cause, certainty, component } = doc.verdict;
   const part = component === undefined ? '' : `, ${forTerminal(component, 80)}`;
   const where = isAllWell(doc) ? '' : `Layer ${layerNumber(layer)} of 13, ${layer}: ${forTerminal(cause)}${part}. `;

@@ -1,0 +1,59 @@
+import type { PrinterDocument } from '../model/printer.js';
+import { SNAPSHOT_SCHEMA, type SnapshotDocument, type SnapshotPrinter } from '../model/snapshot.js';
+import type { Forecast } from '../model/supplies.js';
+import type { WhyDocument } from '../model/why.js';
+import { planVisit } from './visit.js';
+
+/** What is known of one printer when the snapshot is put together. */
+export interface SnapshotInput {
+  readonly printer: PrinterDocument | null;
+  readonly why: WhyDocument;
+}
+
+export interface SnapshotSite {
+  readonly site: string;
+  /** ISO 8601, UTC. */
+  readonly madeAt: string;
+  /** Target → how many people print there. */
+  readonly people?: Readonly<Record<string, number>>;
+}
+
+/** Puts a site's printers together as `outfeed.snapshot/1`, in the order given. Pure: the same input gives the same document. */
+export function buildSnapshot(inputs: readonly SnapshotInput[], site: SnapshotSite): SnapshotDocument {
+  const printers = inputs.map(entryOf);
+  return {
+    schema: SNAPSHOT_SCHEMA,
+    site: site.site,
+    madeAt: site.madeAt,
+    redacted: false,
+    printers,
+    visit: planVisit(printers, site.people),
+  };
+}
+
+function entryOf({ printer, why }: SnapshotInput): SnapshotPrinter {
+  return {
+    printer,
+    why,
+    supplies: printer === null ? [] : printer.supplies.map((supply) => withoutHistory(why.target, supply)),
+    counters: printer?.counters ?? null,
+    incidents: [],
+  };
+}
+
+/** One look is no history: the level as it is, and no forecast. */
+function withoutHistory(printer: string, supply: PrinterDocument['supplies'][number]): Forecast {
+  return {
+    printer,
+    supply: { index: supply.index, name: supply.name, type: supply.type, colour: supply.colour },
+    percent: supply.percent,
+    state: supply.state,
+    enough: false,
+    because: 'no history kept yet',
+    perDay: null,
+    daysLeft: null,
+    emptyAt: null,
+    pagesLeft: null,
+    refills: [],
+  };
+}
