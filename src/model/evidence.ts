@@ -210,6 +210,8 @@ export interface IppExchangeValue {
   readonly statusMessage?: string;
   /** First printer-attributes group (Get-Printer-Attributes), else operation attributes of the reply. */
   readonly attributes: IppAttributes;
+  /** Which list of jobs was asked for (Get-Jobs). */
+  readonly whichJobs?: 'completed' | 'not-completed';
   /** One record a job (Get-Jobs). */
   readonly jobs?: readonly IppAttributes[];
   readonly unsupported?: readonly string[];

@@ -58,6 +58,7 @@ export function attempt(url: URL, request: HttpRequest, timeoutMs: number, fresh
       if (over) return;
       over = true;
       clearTimeout(timer);
+      clearTimeout(connectTimer);
       if (error !== undefined) sent?.destroy();
       const staleConnection = sent?.reusedSocket === true && progress.response === undefined && error === 'ECONNRESET';
       resolve(conclude(progress, request.maxBytes, outcome, error, staleConnection));
@@ -66,7 +67,9 @@ export function attempt(url: URL, request: HttpRequest, timeoutMs: number, fresh
       const failure = transportFailure(progress, errorCode(error));
       finish(failure.outcome, failure.error);
     };
-    const timer = setTimeout(() => fail({ code: 'ETIMEDOUT' }), Math.max(1, timeoutMs));
+    const late = (): void => fail({ code: 'ETIMEDOUT' });
+    const timer = setTimeout(late, Math.max(1, timeoutMs));
+    const connectTimer = setTimeout(() => progress.connected || late(), request.connectTimeoutMs ?? timeoutMs);
     try {
       sent = send(url, request, freshConnection);
       sent.on('socket', (socket) => watchSocket(socket, progress));

@@ -47,6 +47,8 @@ export interface HttpRequest {
   readonly body?: Buffer;
   /** For the whole exchange. */
   readonly timeoutMs: number;
+  /** For the connection alone, where a reply may take longer than a connection may. */
+  readonly connectTimeoutMs?: number;
   readonly maxBytes: number;
 }
 
