@@ -1,0 +1,101 @@
+import type { Observation, SnmpSessionValue, SnmpTableValue } from '../../model/evidence.js';
+import type { Target } from '../../model/target.js';
+import type { Net } from '../../net/net.js';
+import type { Limits, Probe } from '../probe.js';
+import { SCALAR_GROUPS } from './plan.js';
+import { TableReader } from './reader.js';
+import { type Opening, type Openings, openSession } from './session.js';
+import { ReadTable } from './table.js';
+
+/** The groups of scalars as tables of one row, `0`. */
+function scalarTables(opening: Opening): ReadTable[] {
+  return Object.entries(SCALAR_GROUPS).map(([what, names]) => {
+    const table = new ReadTable(what);
+    table.at = opening.startedAt;
+    table.startedMs = opening.startedMs;
+    table.endedMs = opening.endedMs;
+    for (const name of names) {
+      const binding = opening.scalars.values.get(name);
+      if (binding !== undefined) table.put('0', name, binding);
+    }
+    return table;
+  });
+}
+
+function tableRecord(table: ReadTable, subject: string, fallbackAt: string): Observation {
+  const value: SnmpTableValue = {
+    kind: 'table',
+    rows: table.rows,
+    ...(table.cut ? { cut: true } : {}),
+    problems: table.problems,
+  };
+  const empty = Object.keys(table.rows).length === 0;
+  return {
+    source: 'snmp',
+    what: table.what,
+    about: 'target',
+    subject,
+    outcome: empty ? (table.failure ?? 'answered') : 'answered',
+    value,
+    at: table.at ?? fallbackAt,
+    tookMs: Math.round(Math.max(0, table.endedMs - table.startedMs)),
+  };
+}
+
+interface Timing {
+  readonly at: string;
+  readonly tookMs: number;
+}
+
+function sessionRecord(target: Target, openings: Openings, timing: Timing, extra: readonly string[]): Observation {
+  const { winner } = openings;
+  const value: SnmpSessionValue = {
+    kind: 'session',
+    port: target.snmpPort,
+    version: winner?.credential.version ?? null,
+    label: winner?.credential.label ?? null,
+    attempts: openings.attempts,
+    requests: openings.requests,
+    problems: [...openings.problems, ...extra],
+  };
+  const { outcome } = openings;
+  return { source: 'snmp', what: 'session', about: 'target', subject: target.host, outcome, value, ...timing };
+}
+
+async function readTables(opening: Opening, net: Net, stopped: AbortSignal): Promise<TableReader> {
+  const seen = new Set(opening.scalars.values.keys());
+  const reader = new TableReader(opening.client, net, seen, opening.endedMs - opening.startedMs);
+  const stop = () => reader.stop('the time for the reading ran out');
+  stopped.addEventListener('abort', stop, { once: true });
+  const reading = reader.run();
+  if (stopped.aborted) stop();
+  await reading;
+  return reader;
+}
+
+async function run(target: Target, net: Net, limits: Limits): Promise<readonly Observation[]> {
+  if (limits.credentials.length === 0) return [];
+  const at = net.now().toISOString();
+  const startedMs = net.monotonic();
+  const deadline = new AbortController();
+  const timer = setTimeout(() => deadline.abort(), limits.deadlineMs);
+  try {
+    const openings = await openSession(target, net, limits, deadline.signal);
+    const opened = { at, tookMs: Math.round(net.monotonic() - startedMs) };
+    const { winner } = openings;
+    if (winner === null) return [sessionRecord(target, openings, opened, [])];
+    const before = winner.client.requests;
+    const reader = await readTables(winner, net, deadline.signal);
+    const requests = openings.requests + winner.client.requests - before;
+    winner.client.close();
+    return [
+      sessionRecord(target, { ...openings, requests }, opened, reader.problems),
+      ...[...scalarTables(winner), ...reader.tables.values()].map((table) => tableRecord(table, target.host, at)),
+    ];
+  } finally {
+    clearTimeout(timer);
+  }
+}
+
+/** Reads a printer over SNMP: `session` always, and one record for each group and table when an agent answered. */
+export const snmpProbe: Probe = { id: 'snmp', run };
