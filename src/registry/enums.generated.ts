@@ -1308,5 +1308,66 @@ export const ALERT_CODES: Readonly<Record<number, { readonly name: string; reado
   31838: { name: "inserterThermistorFailure", group: "finDevice", generic: false },
 };
 
+/** Lowest three bits of PrtSubUnitStatusTC (RFC 3805 2.2.13.2.2). */
+export const SUB_UNIT_AVAILABILITY: Readonly<Record<number, string>> = {
+  0: "availableAndIdle",
+  1: "unavailableAndOnRequest",
+  2: "availableAndStandby",
+  3: "unavailableBecauseBroken",
+  4: "availableAndActive",
+  5: "unknown",
+  6: "availableAndBusy",
+};
+
+/** IANACharset (MIBenum of the IANA character-sets registry, from memory) to name. */
+export const CHARACTER_SETS: Readonly<Record<number, string>> = {
+  3: "US-ASCII",
+  4: "ISO-8859-1",
+  5: "ISO-8859-2",
+  6: "ISO-8859-3",
+  7: "ISO-8859-4",
+  8: "ISO-8859-5",
+  9: "ISO-8859-6",
+  10: "ISO-8859-7",
+  11: "ISO-8859-8",
+  12: "ISO-8859-9",
+  13: "ISO-8859-10",
+  17: "Shift_JIS",
+  18: "EUC-JP",
+  38: "EUC-KR",
+  106: "UTF-8",
+  109: "ISO-8859-13",
+  110: "ISO-8859-14",
+  111: "ISO-8859-15",
+  112: "ISO-8859-16",
+  113: "GBK",
+  114: "GB18030",
+  1000: "ISO-10646-UCS-2",
+  1013: "UTF-16BE",
+  1014: "UTF-16LE",
+  1015: "UTF-16",
+  2009: "IBM850",
+  2010: "IBM852",
+  2011: "IBM437",
+  2024: "Windows-31J",
+  2025: "GB2312",
+  2026: "Big5",
+  2046: "IBM855",
+  2047: "IBM857",
+  2084: "KOI8-R",
+  2086: "IBM866",
+  2088: "KOI8-U",
+  2250: "windows-1250",
+  2251: "windows-1251",
+  2252: "windows-1252",
+  2253: "windows-1253",
+  2254: "windows-1254",
+  2255: "windows-1255",
+  2256: "windows-1256",
+  2257: "windows-1257",
+  2258: "windows-1258",
+  2259: "TIS-620",
+};
+
 /** hrPrinterDetectedErrorState (RFC 2790): name of bit 0, 1, 2 …; bit 0 is the top bit of the first octet. */
 export const ERROR_STATE_BITS: readonly string[] = ["lowPaper", "noPaper", "lowToner", "noToner", "doorOpen", "jammed", "offline", "serviceRequested", "inputTrayMissing", "outputTrayMissing", "markerSupplyMissing", "outputNearFull", "outputFull", "inputTrayEmpty", "overduePreventMaint"];

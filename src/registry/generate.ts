@@ -110,6 +110,7 @@ ${constant(
 function enumsModule(): string {
   const iana = readTable<{
     enums: Readonly<Record<string, { readonly values: readonly Named[] }>>;
+    subUnitStatus: { fields: readonly { readonly values?: readonly { value: number; name: string }[] }[] };
     alertCodes: readonly AlertCode[];
   }>('iana-printer-mib.json');
   const host = readTable<{
@@ -128,6 +129,8 @@ function enumsModule(): string {
   const codes = iana.alertCodes.map(
     (row) => `${row.code}: { name: ${quote(row.name)}, group: ${quote(row.group)}, generic: ${row.generic} }`,
   );
+  const availability = iana.subUnitStatus.fields[0]?.values ?? [];
+  const { characterSets } = readTable<{ characterSets: readonly Named[] }>('character-sets.json');
   const bits = host.hrPrinterDetectedErrorState.bits.map((row) => quote(row.name));
   return (
     HEAD +
@@ -148,6 +151,18 @@ function enumsModule(): string {
       'ALERT_CODES',
       'Readonly<Record<number, { readonly name: string; readonly group: string; readonly generic: boolean }>>',
       record(codes),
+    ) +
+    constant(
+      'Lowest three bits of PrtSubUnitStatusTC (RFC 3805 2.2.13.2.2).',
+      'SUB_UNIT_AVAILABILITY',
+      'Readonly<Record<number, string>>',
+      numberNames(availability.map((row) => ({ code: row.value, name: row.name }))),
+    ) +
+    constant(
+      'IANACharset (MIBenum of the IANA character-sets registry, from memory) to name.',
+      'CHARACTER_SETS',
+      'Readonly<Record<number, string>>',
+      numberNames(characterSets),
     ) +
     constant(
       'hrPrinterDetectedErrorState (RFC 2790): name of bit 0, 1, 2 …; bit 0 is the top bit of the first octet.',
