@@ -6,5 +6,6 @@ export default defineConfig({
     testTimeout: 30_000,
     hookTimeout: 30_000,
     pool: 'forks',
+    reporters: ['default', './tests/peers/reporter.ts'],
   },
 });

@@ -4,7 +4,7 @@ import { icmpProbe } from './icmp/icmp.js';
 import { ippProbe } from './ipp/ipp.js';
 import { neighbourProbe } from './neighbour/neighbour.js';
 import type { Probe } from './probe.js';
-import { snmpProbe } from './snmp/snmp.js';
+import { snmpProbe } from './snmp/snmp-probe.js';
 import { spoolerProbe } from './spooler/spooler.js';
 import { tcpProbe } from './tcp/tcp.js';
 

@@ -1,4 +1,5 @@
-import { CHECKS, likelihoodOf, type OperatorCheck } from '../ladder/checks.js';
+import type { OperatorCheck } from '../ladder/checks.js';
+import { likelihoodOf, OPERATOR_CHECKS } from '../ladder/likelihood.js';
 import type { Check, Suspect } from '../model/why.js';
 
 /** A sheet of paper costs as much as this many minutes of somebody's time: common practice, no published source. */
@@ -30,7 +31,7 @@ const cost = (check: OperatorCheck): number => check.minutes + check.sheets * MI
 
 /** The checks still worth making, by bits for a minute, best first. */
 export function nextChecks(suspects: readonly Suspect[], answered: readonly string[], most: number): readonly Check[] {
-  return CHECKS.filter((check) => !answered.includes(check.id))
+  return OPERATOR_CHECKS.filter((check) => !answered.includes(check.id))
     .map((check) => ({ check, bits: expectedBits(check, suspects) }))
     .filter(({ bits }) => bits >= LEAST_BITS)
     .sort((a, b) => b.bits / cost(b.check) - a.bits / cost(a.check) || a.check.id.localeCompare(b.check.id))

@@ -1,6 +1,6 @@
 import type { OperatorAnswer } from '../facts/operator.js';
-import { CHECKS, likelihoodOf } from '../ladder/checks.js';
 import { LADDER, type Rung } from '../ladder/ladder.js';
+import { likelihoodOf, OPERATOR_CHECKS } from '../ladder/likelihood.js';
 import type { Certainty, Finding, LayerId, LayerState } from '../model/layers.js';
 import type { Suspect } from '../model/why.js';
 
@@ -67,7 +67,7 @@ export function suspectsOf(
 ): readonly Suspect[] {
   const base = normalise(hypotheses(rungs));
   const started = first ? withFinding(base, first.layer, first.finding) : base;
-  const known = answers.filter((a) => CHECKS.some((c) => c.id === a.check && c.outcomes.includes(a.outcome)));
+  const known = answers.filter((a) => OPERATOR_CHECKS.some((c) => c.id === a.check && c.outcomes.includes(a.outcome)));
   return withAnswers(started, known)
     .map(({ layer, cause, weight }) => ({ layer, cause, probability: weight }))
     .sort((a, b) => b.probability - a.probability);
