@@ -27,17 +27,26 @@ export function parseScenario(text: string, file: string): Scenario {
     throw new ProgramProblem('device-file', `Device file ${file} is not YAML: ${String(error).split('\n')[0]}.`);
   }
   const read = Scenario.safeParse(written);
-  if (!read.success) {
-    const issue = innermost(read.error.issues);
-    throw new ProgramProblem('device-file', `Device file ${file}: ${issue?.path.join('.')} ${issue?.message}.`);
-  }
-  return read.data;
+  if (read.success) return read.data;
+  const issue = innermost(read.error.issues);
+  const where = issue.path.length > 0 ? `${issue.path.join('.')}: ` : '';
+  throw new ProgramProblem('device-file', `Device file ${file}: ${where}${issue.message}.`);
 }
 
-/** The complaint of the branch that got furthest: a union's own "invalid input" helps nobody. */
-function innermost(issues: readonly z.core.$ZodIssue[]): z.core.$ZodIssue | undefined {
-  const [first] = issues;
-  if (first?.code !== 'invalid_union') return first;
-  const branches = [...first.errors].sort((a, b) => a.length - b.length);
-  return branches[0]?.[0] ?? first;
+interface Issue {
+  readonly path: readonly PropertyKey[];
+  readonly message: string;
+}
+
+/** The complaint that lies deepest in the branch that was meant: a union's own "invalid input" helps nobody. */
+function innermost(issues: readonly z.core.$ZodIssue[]): Issue {
+  const all = issues.flatMap((issue) => leaves(issue, []));
+  return all.sort((a, b) => b.path.length - a.path.length)[0] ?? { path: [], message: 'is no device' };
+}
+
+function leaves(issue: z.core.$ZodIssue, above: readonly PropertyKey[]): Issue[] {
+  const path = [...above, ...issue.path];
+  if (issue.code !== 'invalid_union') return [{ path, message: issue.message }];
+  const meant = issue.errors.filter((branch) => !branch.some(({ path: [first] }) => first === 'kind'));
+  return (meant.length > 0 ? meant : issue.errors).flatMap((branch) => branch.flatMap((inner) => leaves(inner, path)));
 }
