@@ -35,7 +35,7 @@ header.site .soft{margin-top:.25rem}
 .tally b{font-size:1.5rem;line-height:1.2;margin-right:.35rem;font-variant-numeric:tabular-nums}
 .sheet{background:var(--sheet);border:1px solid var(--rule);border-radius:4px}
 .s-clear{color:var(--clear)}.s-warning{color:var(--warning)}.s-fault{color:var(--fault)}.s-unknown{color:var(--unknown)}.s-not-reached{color:var(--not-reached)}
-.strip{display:block;width:156px;height:22px}
+.strip{display:block;width:9.75rem;height:1.375rem}
 .cell{width:11px;height:18px;vertical-align:-.25rem;margin-right:.15rem}
 .key{display:flex;flex-wrap:wrap;gap:.1rem 1rem;font-size:.875rem;color:var(--soft);margin-bottom:.6rem}
 .key span{white-space:nowrap}
@@ -61,7 +61,7 @@ header.site .soft{margin-top:.25rem}
 .verdict{font-size:1.1rem;line-height:1.4;margin-top:.35rem;max-width:46rem}
 .where{font-size:.925rem}
 .cols{display:grid;gap:1.25rem;margin-top:1rem;grid-template-columns:minmax(0,1fr)}
-.parts{display:grid;gap:1.15rem;align-content:start;grid-template-columns:minmax(0,1fr)}
+.parts>.part{break-inside:avoid;padding-bottom:1.15rem}
 .way{font-size:.925rem}
 .way li{display:grid;grid-template-columns:1.5rem 1fr;column-gap:.6rem;align-items:stretch;min-height:2rem}
 .way .say{padding:.25rem 0}
@@ -88,7 +88,7 @@ th,td{text-align:left;vertical-align:middle;font-weight:400;padding:.3rem .75rem
 tbody tr:first-child th,tbody tr:first-child td{border-top:0}
 td:last-child,th:last-child{padding-right:0}
 .levels>li{display:flex;flex-wrap:wrap;justify-content:space-between;gap:.15rem .75rem;padding:.35rem 0;font-size:.925rem}
-.levels .amount{margin-left:auto;text-align:right;color:var(--soft);font-variant-numeric:tabular-nums}
+.levels .amount{color:var(--soft);font-variant-numeric:tabular-nums}
 .levels .bar{flex:1 0 100%}
 .bar{display:block;width:100%;height:.5rem}
 .bar .track{fill:var(--rule)}.bar .fill{fill:var(--clear)}
@@ -96,7 +96,7 @@ td:last-child,th:last-child{padding-right:0}
 .bar .quarter{stroke:var(--sheet);stroke-width:1;vector-effect:non-scaling-stroke;fill:none}
 .facts{display:grid;grid-template-columns:auto 1fr;gap:.15rem 1rem;font-size:.925rem}
 .facts dt{color:var(--soft);max-width:9rem}
-details{margin-top:1rem;border-top:1px solid var(--rule);padding-top:.6rem}
+details{margin-top:.25rem;border-top:1px solid var(--rule);padding-top:.6rem}
 summary{cursor:pointer;font-weight:600;font-size:.925rem}
 .records{margin-top:.5rem;font-size:.875rem}
 .records li{display:grid;grid-template-columns:2.75rem 1fr;padding:.15rem 0}
@@ -104,25 +104,29 @@ summary{cursor:pointer;font-weight:600;font-size:.925rem}
 footer{padding-top:1.5rem;padding-bottom:2.5rem;font-size:.875rem;color:var(--soft)}
 @media (min-width:44rem){
 header.site,main,footer{padding-left:2rem;padding-right:2rem}
-.glance>li{grid-template-columns:10.5rem minmax(8rem,12rem) 1fr;align-items:start;column-gap:1.5rem;padding:.9rem 1.5rem}
+.glance>li{grid-template-columns:10.5rem minmax(8rem,12rem) 1fr;grid-template-rows:auto 1fr;align-items:start;column-gap:1.5rem;padding:.9rem 1.5rem}
 .glance .strip{grid-area:1/1}.glance .stands{grid-area:2/1;justify-self:start}.glance .who{grid-area:1/2/span 2;font-size:1rem}.glance .what{grid-area:1/3/span 2}
 .two.both{grid-template-columns:3fr 2fr}
 .printer{padding:1.4rem 1.5rem 1.25rem}
 .cols{grid-template-columns:minmax(15rem,19rem) minmax(0,1fr);gap:2rem}}
 @media (min-width:72rem){
-.parts.many{grid-template-columns:minmax(0,1fr) minmax(0,1fr);column-gap:2rem}.parts.many .wide{grid-column:1/-1}}
+.parts{columns:2;column-gap:2rem}.parts>.wide{column-span:all}}
 @media print{
 @page{margin:14mm}
 :root{color-scheme:light;--ground:#fff;--sheet:#fff;--sunk:#fff;--ink:#000;--soft:#444;--rule:#bbb;--edge:#888;
 --clear:#0d6660;--warning:#805300;--fault:#9d1a53;--unknown:#34568b;--not-reached:#667172;--fault-ground:#fff;--warning-ground:#fff;--on-mark:#fff}
-body{font-size:9.5pt}
+html{font-size:8.5pt}
 *{print-color-adjust:exact;-webkit-print-color-adjust:exact}
 header.site,main,footer{max-width:none;padding-left:0;padding-right:0}
 .skip{display:none}
 .printer,.glance>li,.part,.way,.next>li,.records li,.two>div{break-inside:avoid}
 h2,h3,h4,summary{break-after:avoid}
+.glance>li{grid-template-columns:11rem 10rem 1fr;grid-template-rows:auto 1fr;align-items:start;column-gap:1.25rem}
+.glance .strip{grid-area:1/1}.glance .stands{grid-area:2/1;justify-self:start}.glance .who{grid-area:1/2/span 2}.glance .what{grid-area:1/3/span 2}
+.two.both{grid-template-columns:3fr 2fr}
 .cols{grid-template-columns:15rem minmax(0,1fr);gap:1.5rem}
-.way li{min-height:1.6rem}.way .is-fault .say,.care{border:1px solid var(--edge)}
+.parts{columns:2;column-gap:2rem}.parts>.wide{column-span:all}
+.way .is-fault .say,.care{border:1px solid var(--edge)}
 details::details-content{content-visibility:visible;block-size:auto}
-.glance>li{padding:.5rem .75rem}.key{display:flex}}
+footer{break-inside:avoid}}
 `;

@@ -18,7 +18,7 @@ export function printerCard(entry: SnapshotPrinter, id: string): Markup {
 ${cardHead(entry, id)}
 <div class="cols">
 <div class="part"><h4>From wall socket to page</h4>${ladder(why.layers)}</div>
-<div class="parts many">${nextPart(why.verdict.next)}${blamePart('Also wrong', why.others)}${blamePart('Stops nothing, but worth knowing', why.warnings)}${suspectsPart(why)}${checksPart(why)}${suppliesPart(entry.printer)}${placesPart(entry.printer)}${alertsPart(entry.printer)}${factsPart(entry)}</div>
+<div class="parts">${nextPart(why.verdict.next)}${blamePart('Also wrong', why.others)}${blamePart('Stops nothing, but worth knowing', why.warnings)}${suspectsPart(why)}${checksPart(why)}${suppliesPart(entry.printer)}${placesPart(entry.printer)}${alertsPart(entry.printer)}${factsPart(entry)}</div>
 </div>
 ${evidencePart(why)}
 </article>`;
