@@ -11,7 +11,7 @@ const SLOW_MS = 300;
 /** Values asked for in one question of a later wave; what most agents fit into one datagram. */
 const VALUES = 64;
 const MAX_REPETITIONS = 32;
-const MAX_QUESTIONS = 400;
+const MAX_QUESTIONS = 1000;
 const MAX_WEIGHT = 2 * 1024 * 1024;
 /** Silences one after the other, with nothing heard between, after which the agent counts as gone. */
 const MAX_SILENCES = 3;
@@ -31,6 +31,8 @@ export class TableReader {
   /** What concerns the agent as a whole. */
   readonly problems: string[] = [];
   readonly #waiting: Question[] = [];
+  /** Columns of questions in flight. */
+  readonly #asked = new Set<ReadColumn>();
   #later: Batch[] = [];
   #inFlight = 0;
   #questions = 0;
@@ -69,13 +71,10 @@ export class TableReader {
   stop(problem: string): void {
     if (this.#stopped) return;
     this.#stopped = true;
-    for (const { columns } of this.#waiting.splice(0)) for (const column of columns) column.abandon(problem, 'silent');
-    for (const column of this.#asked) column.abandon(problem, 'silent');
+    for (const { columns } of this.#waiting.splice(0)) for (const column of columns) this.#asked.add(column);
+    for (const column of this.#asked) column.cutOff(problem, 'silent');
     this.#finished();
   }
-
-  /** Columns of questions in flight. */
-  readonly #asked = new Set<ReadColumn>();
 
   #pump(): void {
     if (this.#stopped) return;

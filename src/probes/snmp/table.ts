@@ -60,13 +60,18 @@ export class ReadColumn {
     this.at = this.oid;
   }
 
-  /** Ends the column before its end. */
+  /** Ends the column before its end, for a reason of its own. */
   abandon(problem: string, failure?: Outcome): void {
+    this.cutOff(`${this.name}: ${problem}`, failure);
+  }
+
+  /** Ends the column before its end, for a reason that the whole table shares. */
+  cutOff(problem: string, failure?: Outcome): void {
     if (!this.open) return;
     this.open = false;
     this.moved = true;
     this.table.cut = true;
-    this.table.note(`${this.name}: ${problem}`);
+    this.table.note(problem);
     if (failure !== undefined) this.table.failure ??= failure;
   }
 
