@@ -143,7 +143,7 @@ export const CHECKS = [
     ask: 'Can you start a test or status page from the printer’s own panel, and does it come out?',
     minutes: 3,
     sheets: 1,
-    outcomes: ['comes', 'nothing'],
+    outcomes: ['yes', 'no'],
     likelihood: {
       default: [0.95, 0.05],
       layers: {
@@ -177,7 +177,7 @@ export const CHECKS = [
     ask: 'With a computer on a USB cable straight at the printer, does a page come out?',
     minutes: 10,
     sheets: 1,
-    outcomes: ['comes', 'nothing'],
+    outcomes: ['yes', 'no'],
     likelihood: {
       default: [0.93, 0.07],
       layers: {
@@ -226,7 +226,7 @@ export const CHECKS = [
     ask: 'Does another network cable, or another wall socket, make the printer answer?',
     minutes: 5,
     sheets: 0,
-    outcomes: ['helps', 'no-change'],
+    outcomes: ['yes', 'no'],
     likelihood: {
       default: [0.04, 0.96],
       causes: {
@@ -299,7 +299,7 @@ export const CHECKS = [
     ask: 'One test page is now sent straight to the printer’s address, past the print queue: does it come out?',
     minutes: 3,
     sheets: 1,
-    outcomes: ['comes', 'nothing'],
+    outcomes: ['yes', 'no'],
     likelihood: {
       default: [0.05, 0.95],
       layers: {
@@ -389,7 +389,7 @@ export const CHECKS = [
     ask: 'Does the computer’s own printer test page come out, printed through the same queue?',
     minutes: 2,
     sheets: 1,
-    outcomes: ['comes', 'nothing'],
+    outcomes: ['yes', 'no'],
     likelihood: {
       default: [0.05, 0.95],
       layers: {
@@ -419,7 +419,7 @@ export const CHECKS = [
     ask: 'Does one line typed in another program, such as a plain text editor, come out?',
     minutes: 2,
     sheets: 1,
-    outcomes: ['comes', 'nothing'],
+    outcomes: ['yes', 'no'],
     likelihood: {
       default: [0.04, 0.96],
       layers: {

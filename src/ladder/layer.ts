@@ -7,9 +7,11 @@ export interface Cause {
   /**
    * One sentence that a person on the phone can act on. `{component|a paper tray}` stands for the finding's component, any
    * other name before the bar for the value of that name in the finding's detail; the text after the bar is used when
-   * there is none. Only the summary holds placeholders.
+   * there is none. Only `summary` and `asWarning` hold placeholders.
    */
   readonly summary: string;
+  /** The same for a finding that only warns: what is reported does not stop the printer. Without it the summary serves. */
+  readonly asWarning?: string;
   /** One sentence more for the technician. */
   readonly technical: string;
   readonly next: readonly NextStep[];

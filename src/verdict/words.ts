@@ -15,7 +15,8 @@ export function fill(template: string, finding: Pick<Finding, 'component' | 'det
 
 /** Summary of a finding: its cause's sentence, and why it is weighed down where another source contradicts. */
 export function summaryOf(cause: Cause | undefined, finding: Finding): string {
-  const sentence = cause ? fill(cause.summary, finding) : finding.cause;
+  const template = finding.severity === 'warning' ? (cause?.asWarning ?? cause?.summary) : cause?.summary;
+  const sentence = template ? fill(template, finding) : finding.cause;
   const note = finding.detail?.note;
   return note ? `${sentence} But ${note}.` : sentence;
 }

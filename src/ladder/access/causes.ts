@@ -5,7 +5,7 @@ import type { Cause } from '../layer.js';
 export const causes = {
   'sign-in-needed': {
     severity: 'fault',
-    summary: 'The printer wants a name and password, a code or a card before it prints, and the job came without one.',
+    summary: 'The printer or its print queue wants a name and password, a code or a card first, and none was given.',
     technical:
       'HTTP 401, client-error-not-authenticated or an auth-info-required value other than none; a print server with a sign-in on its whole path answers every question so.',
     next: [
@@ -32,7 +32,8 @@ export const causes = {
   },
   'user-refused': {
     severity: 'fault',
-    summary: 'The printer takes jobs, but not from {user|this user}: the account lacks the right to print there.',
+    summary:
+      'The printer or its print queue takes no jobs from {user|this user}: the account lacks the right to print there.',
     technical:
       'The reply is client-error-forbidden or client-error-not-authorized for this user while another is accepted; some spoolers pass Validate-Job and refuse only the real job.',
     next: [

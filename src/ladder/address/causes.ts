@@ -34,7 +34,7 @@ export const causes = {
   'another-device-here': {
     severity: 'fault',
     summary:
-      'A different device now sits at {address|the address of the printer}: it is {other|not the one expected}, where {expected|the printer} should be, so jobs reach the wrong machine.',
+      'A different device now sits at {address|the address of the printer} (found: {other|another identity}; expected: {expected|the printer}), so jobs reach the wrong machine.',
     technical:
       'Serial number, UUID, hardware address or model differ from what is on record; an exchanged printer or a new network card in the same printer looks alike.',
     next: [
@@ -62,7 +62,7 @@ export const causes = {
   'address-conflict': {
     severity: 'fault',
     summary:
-      'Two devices use the address {address|of the printer} at the same time, so printing works one moment and fails the next.',
+      'Two devices use the address of the printer at the same time (seen there: {other|two hardware addresses}), so printing works one moment and fails the next.',
     technical:
       'Two hardware addresses claim one address, or the printer’s own differs from the one the neighbour table shows; a router that answers for others and a pair of bonded interfaces look alike.',
     next: [
@@ -118,7 +118,7 @@ export const causes = {
   'name-unresolved': {
     severity: 'fault',
     summary:
-      'The network does not know the name {expected|that the computers use for the printer}, so no job finds its way there.',
+      'The network does not know the name {name|that the computers use for the printer}, so no job finds its way there.',
     technical:
       'The resolver says that the name does not exist or gives no answer; a resolver that is down makes every name fail, and a name ending in .local works on one link only.',
     next: [
@@ -143,7 +143,7 @@ export const causes = {
   'name-points-elsewhere': {
     severity: 'fault',
     summary:
-      'The name {expected|of the printer} leads to {other|another address}, but the printer is at {address|a different one}, so jobs go astray.',
+      'The name {name|of the printer} leads to a different device (found: {other|another identity}; expected: {expected|the printer}), so jobs go astray.',
     technical:
       'The resolved address does not carry the printer’s identity, which answers at another; a name with several addresses or a stale cache on one computer looks alike.',
     next: [

@@ -17,7 +17,9 @@ import type { Cause } from '../layer.js';
 export const causes = {
   'cover-open': {
     severity: 'fault',
-    summary: 'The printer stands still because {component|a cover or door} is open; it goes on once that is shut.',
+    summary:
+      'The printer stands still because something is open: {component|a cover or door}; it goes on once that is shut.',
+    asWarning: 'The printer prints although it reports something open: {component|a cover or door}.',
     technical:
       'A cover row or alert says open (coverOpen, cover-open) and nothing else stops it; a cartridge that is not fully home keeps a cover from closing and looks alike.',
     next: [
@@ -46,6 +48,7 @@ export const causes = {
     severity: 'fault',
     summary:
       'A safety switch in the printer ({component|behind a door or unit}) is open, so it stays still until that door or unit is properly in place.',
+    asWarning: 'The printer prints although it reports a safety switch as open ({component|not named}).',
     technical:
       'An alert or reason says interlock-open with no open cover beside it; an optional tray, finisher or duplex unit pulled away from the machine opens one too.',
     next: [
@@ -73,6 +76,8 @@ export const causes = {
   'media-jam': {
     severity: 'fault',
     summary: 'Paper is jammed in {component|the printer}, and it waits until every piece of it is out.',
+    asWarning:
+      'The printer prints although it still reports a jam in {component|its paper path}: the message may be an old one, or a scrap may be left inside.',
     technical:
       'A jam alert, state reason or the jammed bit; a scrap, dust or a stuck flag at a sensor reports a jam with no sheet inside.',
     next: [
@@ -105,6 +110,7 @@ export const causes = {
   paused: {
     severity: 'fault',
     summary: 'Someone has paused the printer, and it waits until somebody lets it go on.',
+    asWarning: 'The printer reports a pause, but it goes on printing.',
     technical:
       'State reason paused or moving-to-paused from the printer itself; a paused print queue says the same word and must be asked apart.',
     next: [
@@ -127,6 +133,7 @@ export const causes = {
   offline: {
     severity: 'fault',
     summary: 'The printer has been set offline at its panel, so it takes no pages from the network.',
+    asWarning: 'The printer reports that it is offline, but it goes on printing.',
     technical:
       'The offline bit or hrPrinterStatus with a moving-off-line alert while it still answers; many devices set the same bit for a jam or an open cover, so look for another alert first.',
     next: [
@@ -150,7 +157,8 @@ export const causes = {
   'service-needed': {
     severity: 'fault',
     summary:
-      'The printer reports a fault of its own ({code|no code given}) and asks for service; it will not print until that is mended.',
+      'The printer reports a fault of its own ({said|its display may show a code}) and asks for service; it will not print until that is mended.',
+    asWarning: 'The printer asks for service ({said|no more is said}) and goes on printing for now.',
     technical:
       'The service-requested bit, a critical alert for trained staff or a subunit failure; some devices set the same bit for a jam or an empty supply, so other alerts count more.',
     next: [
@@ -178,7 +186,9 @@ export const causes = {
   'fuser-fault': {
     severity: 'fault',
     summary:
-      'The part that bakes the toner onto the paper (the fuser) reports a fault ({code|no code given}), so the printer refuses to print; this needs a technician.',
+      'The part that bakes the toner onto the paper (the fuser) reports a fault ({said|its display may show a code}), so the printer refuses to print; this needs a technician.',
+    asWarning:
+      'The printer reports trouble with its fuser, the hot part ({said|no more is said}), and goes on printing for now.',
     technical:
       'A fuser alert of over- or under-temperature, a thermistor failure or a timer fault; low mains voltage, a shared power strip and a cold start in a cold room look alike.',
     next: [
@@ -206,6 +216,7 @@ export const causes = {
   overheated: {
     severity: 'fault',
     summary: 'The printer is too hot and waits to cool down; it goes on by itself if its air vents are free.',
+    asWarning: 'The printer reports that it runs hot, and goes on printing, slower perhaps.',
     technical:
       'An over-temperature alert outside the fuser, or a cooling message; a failed fan brings it back soon, and long runs of narrow or heavy paper bring it rightly.',
     next: [
@@ -251,6 +262,7 @@ export const causes = {
   'memory-short': {
     severity: 'fault',
     summary: 'The printer has run out of memory for this job, so it stops or drops the page.',
+    asWarning: 'The printer reports that its memory was full, and goes on printing.',
     technical:
       'A memory alert from the interpreter or the marker while other jobs pass; one page too heavy for it, or many fonts and held jobs in memory, look alike.',
     next: [
@@ -279,6 +291,7 @@ export const causes = {
   'storage-full': {
     severity: 'fault',
     summary: 'The disk or job memory inside the printer is full, so it can store no new job.',
+    asWarning: 'The disk or job memory inside the printer is full or nearly so, and it goes on printing.',
     technical:
       'State reason storage-full, or spool-area-full together with refused jobs; spool-area-full alone appears during normal printing of large jobs.',
     next: [
@@ -305,7 +318,8 @@ export const causes = {
   },
   stopped: {
     severity: 'fault',
-    summary: 'The printer says that it has stopped and gives no reason; its display may tell more.',
+    summary: 'The printer has stopped and gives no clear reason ({said|its display may tell more}).',
+    asWarning: 'The printer reports that it was stopped, but it goes on printing.',
     technical:
       'Status down or state stopped with neither alert nor reason beside it; a stale status after a cleared fault, or an alert table that could not be read, looks alike.',
     next: [

@@ -6,7 +6,9 @@ import type { Cause } from '../layer.js';
 export const causes = {
   'job-held': {
     severity: 'fault',
-    summary: 'The job ({job|number unknown}) is on hold and waits until someone releases it or its time comes.',
+    summary:
+      'The job ({job|number unknown}) has been on hold for {since|some time}, and stays so until someone releases it or its time comes.',
+    asWarning: 'The job ({job|number unknown}) has been on hold for {since|some time}, while others pass it.',
     technical:
       'The job-state is pending-held with job-hold-until-specified; a job held for a sign-in or for resources shows other reasons, and a queue that holds all new jobs holds them one by one.',
     next: [
@@ -113,7 +115,7 @@ export const causes = {
   'job-waits-for-media': {
     severity: 'fault',
     summary:
-      'The job ({job|number unknown}) waits for {expected|a paper} that is not loaded ({component|no tray holds it}), and the jobs behind it wait too.',
+      'The job ({job|number unknown}) waits for {expected|a paper} that is not loaded, and the jobs behind it wait too.',
     technical:
       'The waiting job asks for a size, type or tray that is empty or absent while another tray would serve; to the other jobs the printer looks well.',
     next: [

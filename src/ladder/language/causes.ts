@@ -7,7 +7,8 @@ export const causes = {
   'format-unsupported': {
     severity: 'fault',
     summary:
-      'The printer does not understand files of the kind that was sent ({code|a format it does not list}), so it throws the job away.',
+      'The printer does not understand files of the kind that was sent, so it turns the job away or throws it away.',
+    asWarning: 'The printer lacked something that a job asked for, and goes on printing.',
     technical:
       'The reply is client-error-document-format-not-supported, or the format of the job is missing from what printer and queue accept; a queue that passes files on unconverted makes it show.',
     next: [
@@ -71,6 +72,8 @@ export const causes = {
     severity: 'fault',
     summary:
       'One page of the document is too heavy for the printer, which stops, splits it or drops it; other pages print.',
+    asWarning:
+      'The printer reports that a page was too heavy for it, and goes on printing: part of a page may be missing.',
     technical:
       'A complex-page or memory alert, or the page’s raster at its resolution and colours exceeds the memory reported; a paper size that differs from the tray also cuts pages.',
     next: [

@@ -6,7 +6,7 @@ export const causes = {
   'no-carrier': {
     severity: 'fault',
     summary:
-      'The network switch sees nothing on port {port|where the printer belongs}: the network cable is loose or broken, or the printer is off.',
+      'The network switch sees nothing on its port {port|for the printer}: the network cable is loose or broken, or the printer is off.',
     technical:
       'The configured switch port is down (ifOperStatus); a printer without power, a bad cable and a port that was shut down on purpose look alike.',
     next: [

@@ -6,7 +6,8 @@ import type { Cause } from '../layer.js';
 export const causes = {
   'media-empty': {
     severity: 'fault',
-    summary: 'The printer is waiting for paper: {component|a paper tray} is empty.',
+    summary: 'The printer is waiting for paper: there is none in {component|the paper tray}.',
+    asWarning: 'There is no paper in {component|one of the trays}; the printer goes on from another one.',
     technical:
       'An empty-tray alert or media-empty with the printer stopped, and no other tray that could serve; a stuck paper flag or a stack not lifted reports a full tray as empty.',
     next: [
@@ -35,6 +36,7 @@ export const causes = {
     severity: 'fault',
     summary:
       'The printer is waiting for another paper than it has: it wants {expected|a different size or type} in {component|a tray}.',
+    asWarning: 'The printer asks for another paper ({component|no tray named}), but it goes on printing.',
     technical:
       'State reason media-needed, a media-change request or a manual-feed prompt while trays are not empty; a tray set to the wrong size in the printer asks for the very paper that lies in it.',
     next: [
@@ -61,7 +63,9 @@ export const causes = {
   },
   'tray-missing': {
     severity: 'fault',
-    summary: 'The printer misses a paper tray: {component|one of them} is out or not pushed in all the way.',
+    summary: 'A tray of the printer is missing or not pushed in all the way: {component|its display says which}.',
+    asWarning:
+      'A tray of the printer is missing or not pushed in ({component|it does not say which}); printing goes on without it.',
     technical:
       'State reason input-tray-missing, or a subunit-missing alert for an input; a broken tray tab or an optional feeder that lost its plug looks alike, and some devices report only "no paper".',
     next: [
@@ -88,7 +92,9 @@ export const causes = {
   },
   'output-full': {
     severity: 'fault',
-    summary: 'The printer stands still because {component|the output tray} is full; take the printed sheets away.',
+    summary:
+      'The printer stands still because there is no room left in {component|the output tray}: take the printed sheets away.',
+    asWarning: 'There is no room left in {component|one output tray}; the printer goes on for now.',
     technical:
       'An output-full alert or output-area-full; a paper scrap or a bent flag at the output sensor says full on an empty tray.',
     next: [
@@ -107,5 +113,33 @@ export const causes = {
     confirms: 'The printer names a full output and goes on when it is emptied.',
     rulesOut: 'Every output has room and no alert names one.',
     looksAlike: ['media-jam', 'stopped', 'waste-full'],
+  },
+  'media-low': {
+    severity: 'warning',
+    summary: 'Little paper is left in {component|a tray}: fill it up before it runs out.',
+    technical:
+      'A low or almost-empty alert for an input with the printer able to print; a sensor that lags behind reports low after a refill.',
+    next: [
+      {
+        step: 'Put in paper of the same size, not above the mark, and push the tray in until it stops.',
+        minutes: 2,
+        cautions: [HEAVY],
+      },
+    ],
+    prior: 0,
+    confirms: 'The printer names an input as low and prints.',
+    rulesOut: 'The tray is reported as empty, or as well filled.',
+    looksAlike: ['media-empty'],
+  },
+  'output-nearly-full': {
+    severity: 'warning',
+    summary:
+      'The printed sheets nearly fill {component|the output tray}: take them away before the printer has to stop.',
+    technical: 'An almost-full alert for an output with the printer able to print; curled sheets report it early.',
+    next: [{ step: 'Take the printed sheets out of the output tray.', minutes: 1, cautions: [] }],
+    prior: 0,
+    confirms: 'The printer names an output as almost full and prints.',
+    rulesOut: 'The output is reported as full, or as empty.',
+    looksAlike: ['output-full'],
   },
 } as const satisfies Readonly<Record<string, Cause>>;

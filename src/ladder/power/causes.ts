@@ -7,7 +7,7 @@ export const causes = {
   'no-sign-of-life': {
     severity: 'fault',
     summary:
-      'Nothing answers at {address|the address of the printer} while the network around it works: the printer is off, unplugged, or cut off from the network.',
+      'Nothing answers at {address|the address of the printer}: the printer is off, unplugged, or cut off from the network.',
     technical:
       'No fresh neighbour entry, no echo and no port open or refused, while the gateway or a fellow printer answers; power, cable and switch port look the same from here.',
     next: [

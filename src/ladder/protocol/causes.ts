@@ -7,6 +7,8 @@ export const causes = {
     severity: 'fault',
     summary:
       'The print service of the printer answers with data that makes no sense, so computers cannot print that way until it is restarted or updated.',
+    asWarning:
+      'One print service of the printer answers with data that makes no sense, but the print queues use another way in.',
     technical:
       'A reply came on the IPP path and it breaks the encoding of RFC 8010; a web page sent by a proxy or by another device on that port looks alike.',
     next: [
@@ -36,10 +38,38 @@ export const causes = {
     rulesOut: 'A reply that decodes, even with small deviations.',
     looksAlike: ['http-error', 'another-device-here', 'link-errors', 'ipp-path-unknown'],
   },
+  'ipp-silent': {
+    severity: 'fault',
+    summary: 'The print service of the printer takes the call and then says nothing, so jobs sent that way hang.',
+    asWarning:
+      'One print service of the printer takes calls and says nothing, but the print queues use another way in.',
+    technical:
+      'The port opens and the IPP request gets no reply in the time allowed; a printer busy with one job, just waking, or closed in by an inspecting firewall looks alike.',
+    next: [
+      { step: 'Wait two minutes and ask again: it may be waking, or busy with a long job.', minutes: 2, cautions: [] },
+      {
+        step: 'Say to the person at the printer: "Switch it off, wait 30 seconds, switch it on." Then ask again.',
+        minutes: 4,
+        cautions: [],
+      },
+      {
+        step: 'Until it is mended, let the queue print over another protocol that the printer offers.',
+        minutes: 5,
+        cautions: [],
+      },
+      { step: 'If it hangs again within days: have newer firmware installed.', minutes: 20, cautions: [] },
+    ],
+    prior: 0.004,
+    confirms: 'Two requests some minutes apart without a reply on a port that opens.',
+    rulesOut: 'Any IPP reply.',
+    looksAlike: ['asleep', 'print-ports-filtered', 'raw-port-busy', 'ipp-garbled'],
+  },
   'ipp-path-unknown': {
     severity: 'fault',
     summary:
       'The printer does not know the print path {uri|that the computers use}, so it turns away every job sent there.',
+    asWarning:
+      'The printer does not know the print path {uri|that was asked}, but the print queues use another way in.',
     technical:
       'HTTP 404 or client-error-not-found for the path while the service itself answers; a queue deleted on a print server answers in the same way.',
     next: [
@@ -59,7 +89,7 @@ export const causes = {
         cautions: [],
       },
     ],
-    prior: 0.006,
+    prior: 0.004,
     confirms: 'Another path on the same printer answers successful-ok.',
     rulesOut: 'The path in the queue answers with printer attributes.',
     looksAlike: ['queue-absent', 'http-error', 'another-device-here'],
@@ -68,6 +98,8 @@ export const causes = {
     severity: 'fault',
     summary:
       'The printer and the computer have no version of the print protocol in common, so the printer refuses every job.',
+    asWarning:
+      'The printer does not speak the versions of the print protocol that were tried, but the print queues use another way in.',
     technical:
       'The reply is server-error-version-not-supported to each version tried; a printer that answers so to a broken request only shows it with one client.',
     next: [
@@ -92,6 +124,7 @@ export const causes = {
     severity: 'fault',
     summary:
       'The computer and the printer cannot agree on an encrypted connection, so nothing sent over the secure path arrives.',
+    asWarning: 'No encrypted connection to the printer comes about, but the print queues use another way in.',
     technical:
       'The TLS handshake ends with an alert or a reset on a port that opens; old protocol versions, a small key, or a printer clock far off look alike.',
     next: [
@@ -189,6 +222,8 @@ export const causes = {
   'http-error': {
     severity: 'fault',
     summary: 'The print service of the printer answers with an error ({code|without a number}) instead of taking jobs.',
+    asWarning:
+      'One print service of the printer answers with an error ({code|without a number}), but the print queues use another way in.',
     technical:
       'An HTTP status of 400 or above, other than a sign-in or an unknown path, on the print path; a proxy in between sends such pages too.',
     next: [

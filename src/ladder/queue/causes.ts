@@ -6,7 +6,7 @@ export const causes = {
   'spooler-down': {
     severity: 'fault',
     summary:
-      'The print service on {other|the computer or print server} is not running, so no job leaves it for any printer.',
+      'The print service that runs the queue {queue|on the computer or print server} does not answer, so no job leaves it for any printer.',
     technical:
       'The spooler’s port is refused, or taken without ever a reply, while its host is alive; a firewall on that host looks alike, and a frozen service still takes connections.',
     next: [
@@ -119,7 +119,7 @@ export const causes = {
   'queue-points-elsewhere': {
     severity: 'fault',
     summary:
-      'The print queue {queue|on the computer} sends its jobs to {other|another address}, not to this printer at {address|its own address}.',
+      'The print queue {queue|on the computer} sends its jobs to {other|another address}, which is not this printer.',
     technical:
       'The queue’s device URI leads to an address or name that is not the printer’s; a class, a load balancer or a second interface of the same printer looks alike.',
     next: [
@@ -147,7 +147,7 @@ export const causes = {
   'head-job-stuck': {
     severity: 'fault',
     summary:
-      'The first job ({job|number unknown}) in the print queue {queue|on the computer} hangs, and everything behind it waits.',
+      'The first job ({job|number unknown}) in the print queue {queue|on the computer} has hung for {since|a long time}, and everything behind it waits.',
     technical:
       'The head job has been processing far longer than its size explains and the others are pending; a printer that waits for paper or holds a raw connection makes any job hang.',
     next: [
@@ -180,7 +180,7 @@ export const causes = {
   'spooler-crash-loop': {
     severity: 'fault',
     summary:
-      'The print service on {other|the computer or print server} keeps crashing and starting again, so every job starts over and none ends; {job|one bad job or driver} is suspected.',
+      'The print service on {other|the computer or print server} keeps crashing and starting again, so every job starts over and none ends (suspected job: {job|not known yet}).',
     technical:
       'Repeated abnormal ends in the event record, or a spooler whose up-time keeps falling; waiting jobs start again after each restart, so one corrupt job or one driver in the service’s process is enough.',
     next: [

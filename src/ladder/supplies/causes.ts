@@ -23,7 +23,9 @@ const RESEAT = [UNPLUG_FIRST, HOT_FUSER, TONER_DUST, WASH_COLD, INK] as const;
 export const causes = {
   'supply-empty': {
     severity: 'fault',
-    summary: 'The printer has stopped because {component|a toner or ink cartridge} is empty and must be exchanged.',
+    summary:
+      'The printer has stopped because nothing is left in {component|a toner or ink cartridge}, which must be exchanged.',
+    asWarning: 'The printer counts {component|a cartridge} as empty and still prints: have a new one ready.',
     technical:
       'A supply-empty alert or reason together with a stopped state; a level of 0 alone proves nothing, many printers go on printing at 0.',
     next: [
@@ -50,7 +52,8 @@ export const causes = {
   },
   'supply-missing': {
     severity: 'fault',
-    summary: 'The printer does not see {component|one of its cartridges}: it is missing or not pushed in all the way.',
+    summary: 'The printer does not see {component|one of its cartridges}: missing, or not pushed in all the way.',
+    asWarning: 'The printer reports {component|a cartridge} as missing and still prints.',
     technical:
       'A supply-missing alert or marker-supply-missing; dirty contacts or a chip that cannot be read look alike, and some devices report an open door or offline instead.',
     next: [
@@ -74,7 +77,8 @@ export const causes = {
   'supply-not-accepted': {
     severity: 'fault',
     summary:
-      'The printer refuses {component|a cartridge}: it is of the wrong type, for another region, or its chip cannot be read.',
+      'The printer refuses {component|a cartridge}: wrong type, meant for another region, or a chip that cannot be read.',
+    asWarning: 'The printer complains of {component|a cartridge} and still prints: keep one of the right number ready.',
     technical:
       'An alert about an incompatible, unknown or invalid supply; firmware newer than the cartridge, a contract cartridge in the wrong printer and dirty contacts look alike.',
     next: [
@@ -103,6 +107,8 @@ export const causes = {
     severity: 'fault',
     summary:
       'The printer has stopped because the box for waste toner or ink ({component|the waste container}) is full and must be exchanged.',
+    asWarning:
+      'The printer counts its box for waste toner or ink ({component|the waste container}) as full and still prints: have a new one ready.',
     technical:
       'A waste-full alert, marker-waste-full, or a receptacle with no space left in a stopped printer; RFC 3805 levels give the space left, and the pads of ink printers count strokes and need service.',
     next: [
@@ -130,7 +136,9 @@ export const causes = {
   'part-worn-out': {
     severity: 'fault',
     summary:
-      'The printer has stopped because {component|a wearing part} has reached the end of its life and must be exchanged.',
+      'The printer has stopped for a part at the end of its life, which must be exchanged: {component|its display says which}.',
+    asWarning:
+      'A part of the printer has reached the end of its life and it still prints: {component|its display says which}.',
     technical:
       'An end-of-life alert for drum, fuser, transfer or cleaner with a stopped printer; most parts warn long before, and a counter that was not reset after an exchange looks alike.',
     next: [
@@ -157,7 +165,7 @@ export const causes = {
   },
   'supply-low': {
     severity: 'warning',
-    summary: 'The printer still prints, but {component|a cartridge} is running low: have a new one ready.',
+    summary: 'The printer still prints, but little is left in {component|a cartridge}: have a new one ready.',
     technical:
       'A low alert or a small level while the state is idle or printing; low is never empty, and levels of some printers move in coarse steps.',
     next: [
@@ -172,5 +180,35 @@ export const causes = {
     confirms: 'A low level or low alert with the printer able to print.',
     rulesOut: 'The printer is stopped and names the supply as empty.',
     looksAlike: ['supply-empty', 'part-worn-out'],
+  },
+  'waste-nearly-full': {
+    severity: 'warning',
+    summary:
+      'The box for waste toner or ink ({component|the waste container}) is nearly full: have a new one ready, printing goes on.',
+    technical:
+      'An almost-full alert for a receptacle with the printer able to print; RFC 3805 levels give the space left, some IPP levels the filling.',
+    next: [
+      { step: 'Check that a new waste box is in the cupboard, or order one.', minutes: 2, cautions: [] },
+      { step: 'Leave the old one in until the printer asks for the exchange.', minutes: 1, cautions: [] },
+    ],
+    prior: 0,
+    confirms: 'The printer names the waste container as almost full and prints.',
+    rulesOut: 'The printer is stopped and names the container as full.',
+    looksAlike: ['waste-full', 'part-near-end'],
+  },
+  'part-near-end': {
+    severity: 'warning',
+    summary:
+      'A part of the printer nears the end of its life and should be ordered: {component|its display says which}.',
+    technical:
+      'A near-end-of-life alert for drum, fuser, transfer or cleaner with the printer able to print; the counter, not the state of the part, sets it off.',
+    next: [
+      { step: 'Note the part and its number, and order it; ask who may exchange it.', minutes: 3, cautions: [] },
+      { step: 'Leave the part in while the pages look good and the printer goes on.', minutes: 1, cautions: [] },
+    ],
+    prior: 0,
+    confirms: 'The printer names a part as near its end and prints.',
+    rulesOut: 'The printer is stopped for that part.',
+    looksAlike: ['part-worn-out', 'service-needed'],
   },
 } as const satisfies Readonly<Record<string, Cause>>;
