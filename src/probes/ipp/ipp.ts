@@ -31,6 +31,12 @@ export const ippProbe: Probe = {
   },
 };
 
+/** Only what the printer says of itself: one operation, for a sweep that meets many hosts. */
+export const ippReadProbe: Probe = {
+  id: 'ipp',
+  run: async (target, net, limits) => [(await readPrinter(target, net, startBudget(net, limits))).observation],
+};
+
 async function readPrinter(
   target: Target,
   net: Net,
