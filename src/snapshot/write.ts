@@ -1,0 +1,73 @@
+import { createHash } from 'node:crypto';
+import { mkdir, readdir, writeFile } from 'node:fs/promises';
+import { dirname, join } from 'node:path';
+import { ProgramProblem } from '../model/problem.js';
+import { MANIFEST_SCHEMA, type Manifest, type ManifestFile } from '../model/snapshot.js';
+
+/** One file of a snapshot: path below its folder, with `/`. */
+export interface SnapshotFile {
+  readonly path: string;
+  readonly text: string;
+}
+
+export interface Maker {
+  /** Name and version of the program. */
+  readonly program: string;
+  /** ISO 8601, UTC. */
+  readonly madeAt: string;
+}
+
+/**
+ * Writes a snapshot's files into a folder and, last of all, the manifest that lists them with length and SHA-256: a
+ * folder without a manifest is one whose writing broke off. Makes the folder; refuses one that holds anything
+ * (ProgramProblem). Gives the manifest.
+ */
+export async function writeSnapshot(folder: string, files: readonly SnapshotFile[], maker: Maker): Promise<Manifest> {
+  await prepareFolder(folder);
+  const listed: ManifestFile[] = [];
+  for (const file of files) listed.push(await writeOne(folder, file));
+  const manifest: Manifest = { schema: MANIFEST_SCHEMA, ...maker, files: listed };
+  await writeOne(folder, { path: 'manifest.json', text: `${JSON.stringify(manifest, null, 2)}\n` });
+  return manifest;
+}
+
+/** True when nothing is at this path, or an empty folder. */
+export async function isFree(folder: string): Promise<boolean> {
+  try {
+    return (await readdir(folder)).length === 0;
+  } catch (error) {
+    if ((error as NodeJS.ErrnoException).code === 'ENOENT') return true;
+    return false;
+  }
+}
+
+async function prepareFolder(folder: string): Promise<void> {
+  if (!(await isFree(folder))) {
+    throw new ProgramProblem(
+      'snapshot-folder',
+      `${folder} is there already and is not an empty folder; give another with --out.`,
+    );
+  }
+  try {
+    await mkdir(folder, { recursive: true });
+  } catch (error) {
+    throw cannotWrite(folder, error);
+  }
+}
+
+async function writeOne(folder: string, file: SnapshotFile): Promise<ManifestFile> {
+  const path = join(folder, ...file.path.split('/'));
+  const bytes = Buffer.from(file.text, 'utf8');
+  try {
+    await mkdir(dirname(path), { recursive: true });
+    await writeFile(path, bytes, { flag: 'wx' });
+  } catch (error) {
+    throw cannotWrite(path, error);
+  }
+  return { path: file.path, bytes: bytes.length, sha256: createHash('sha256').update(bytes).digest('hex') };
+}
+
+function cannotWrite(path: string, error: unknown): ProgramProblem {
+  const code = (error as NodeJS.ErrnoException).code ?? 'unknown error';
+  return new ProgramProblem('snapshot-write', `${path} cannot be written (${code}); give another place with --out.`);
+}
