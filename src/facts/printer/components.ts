@@ -40,6 +40,8 @@ function snmpNames(tables: SnmpTables, device: number, text: TextReader): readon
     ['mediaPath', described('prtMediaPathTable', 'prtMediaPathDescription', 'Media path')],
     ['interpreter', described('prtInterpreterTable', 'prtInterpreterDescription', 'Interpreter')],
     ['channel', channels],
+    ['finDevice', described('finDeviceTable', 'finDeviceDescription', 'Finisher')],
+    ['finSupply', described('finSupplyTable', 'finSupplyDescription', 'Finisher supply')],
     ['hostResourcesMIBStorageTable', plain('hrStorageTable', 'hrStorageDescr', 'Storage')],
     ['hostResourcesMIBDeviceTable', plain('hrDeviceTable', 'hrDeviceDescr', 'Device')],
   ];

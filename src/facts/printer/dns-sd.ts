@@ -9,21 +9,13 @@ export interface DnsSdReading {
   readonly txt: (key: string) => string | null;
 }
 
-function belongs(instance: ServiceInstance, address: string, alone: boolean): boolean {
-  const addresses = instance.addresses ?? [];
-  return addresses.includes(address) || (addresses.length === 0 && alone);
-}
-
-/** Joins the instances at this address; undefined when there is none. */
-export function readDnsSd(evidence: readonly Evidence[], address: string): DnsSdReading | undefined {
+/** Joins the instances of the records about the target; undefined when there is none. */
+export function readDnsSd(evidence: readonly Evidence[]): DnsSdReading | undefined {
   const ids: string[] = [];
   const instances: ServiceInstance[] = [];
   for (const record of evidence) {
     if (record.source !== 'dns-sd' || record.about !== 'target' || record.value === null) continue;
-    const all = record.value.instances ?? [];
-    const own = all.filter(
-      (instance) => belongs(instance, address, all.length === 1) || belongs(instance, record.subject, all.length === 1),
-    );
+    const own = record.value.instances ?? [];
     if (own.length > 0) ids.push(record.id);
     instances.push(...own);
   }

@@ -3,7 +3,7 @@ import type { Identity } from '../../model/printer.js';
 import { type DeviceId, readDeviceId } from './device-id.js';
 import type { DnsSdReading } from './dns-sd.js';
 import { readHardwareAddresses } from './hardware-address.js';
-import { firstText, type IppReading, texts } from './ipp-values.js';
+import { collections, firstText, type IppReading, texts } from './ipp-values.js';
 import type { Note } from './levels.js';
 import { choose, type From } from './precedence.js';
 import { deviceRows, plainRows, type Row, type SnmpTables, scalar } from './snmp-tables.js';
@@ -56,6 +56,11 @@ function snmpIdentity({ tables, device, text }: IdentitySources): SnmpIdentity {
     system: (name) => (tables === undefined ? null : text(scalar(tables, name))),
     portId: readDeviceId(id),
   };
+}
+
+function contactByIpp(ipp: IppReading | undefined): string | null {
+  const [contact] = ipp === undefined ? [] : collections(ipp.attributes, 'printer-contact-col');
+  return contact === undefined ? null : firstText(contact, 'contact-name');
 }
 
 function firmware(ipp: IppReading | undefined): string | null {
@@ -136,6 +141,7 @@ export function readIdentity(sources: IdentitySources, from: From, note: Note): 
         ['snmp', snmp.system('sysContact')],
         ['snmp', snmp.general('prtGeneralServicePerson')],
         ['snmp', snmp.general('prtGeneralCurrentOperator')],
+        ['ipp', contactByIpp(ipp)],
       ],
       null,
     ),

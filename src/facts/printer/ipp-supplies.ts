@@ -52,11 +52,19 @@ interface MarkerLists {
   readonly high: readonly (number | null)[];
 }
 
-function markerLists(attributes: IppAttributes): MarkerLists {
+/** Devices were seen that call every one of several supplies black (or white): then the list says nothing. */
+function usableColours(colours: readonly string[], note: Note): readonly string[] {
+  if (colours.length < 2 || new Set(colours.map((colour) => colour.toLowerCase())).size > 1) return colours;
+  if (!/^#[0-9a-f]{6}$/i.test(colours[0] ?? '')) return colours;
+  note(`marker-colors gives ${colours[0]} for all ${colours.length} supplies; not used.`);
+  return colours.map(() => '');
+}
+
+function markerLists(attributes: IppAttributes, note: Note): MarkerLists {
   return {
     names: texts(attributes, 'marker-names'),
     types: texts(attributes, 'marker-types'),
-    colours: texts(attributes, 'marker-colors'),
+    colours: usableColours(texts(attributes, 'marker-colors'), note),
     levels: numbers(attributes, 'marker-levels'),
     low: numbers(attributes, 'marker-low-levels'),
     high: numbers(attributes, 'marker-high-levels'),
@@ -91,7 +99,7 @@ function markerLevel(level: number | null): number | null {
 }
 
 function readMarkers(attributes: IppAttributes, note: Note): readonly Stateless[] {
-  const lists = markerLists(attributes);
+  const lists = markerLists(attributes, note);
   const count = Math.max(lists.levels.length, lists.types.length, lists.colours.length);
   const names = alignedNames(lists, count, note);
   const lengths = [names, lists.types, lists.colours, lists.levels].map((list) => list.length).filter((n) => n > 0);

@@ -1,6 +1,6 @@
 /** printer-input-tray and printer-output-tray (PWG 5100.13), with what media-col-ready and media-ready say is loaded. */
 import type { IppAttributes } from '../../model/evidence.js';
-import type { Output, Tray } from '../../model/printer.js';
+import type { Cover, Output, Tray } from '../../model/printer.js';
 import { ENUMS } from '../../registry/enums.generated.js';
 import { collections, firstNumber, firstText, texts } from './ipp-values.js';
 import { type KeyValues, keyInteger, readKeyValues } from './key-values.js';
@@ -109,5 +109,21 @@ export function readIppOutputs(attributes: IppAttributes, note: Note): readonly 
         status: keyInteger(keys, 'status'),
       },
     ];
+  });
+}
+
+/** Covers of printer-cover (PWG registration of 2021; its keys from memory): the value that is a cover status counts. */
+export function readIppCovers(attributes: IppAttributes): readonly Cover[] {
+  const strings = texts(attributes, 'printer-cover');
+  const descriptions = texts(attributes, 'printer-cover-description');
+  return strings.flatMap((text, at) => {
+    const keys = readKeyValues(text);
+    if (text === '') return [];
+    const index = keyInteger(keys, 'index') ?? at + 1;
+    const said = [...keys.values.values(), ...keys.words].filter((value) => !/^\d+$/.test(value));
+    const state = said
+      .map((value) => findLabel(ENUMS.PrtCoverStatusTC, value)?.name)
+      .find((name) => name !== undefined);
+    return [{ index, name: descriptions[at] || `Cover ${index}`, state: state ?? 'unknown' }];
   });
 }

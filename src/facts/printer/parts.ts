@@ -3,7 +3,7 @@ import type { Alert, Cover } from '../../model/printer.js';
 import { componentNames, type NamedParts } from './components.js';
 import { readIppAlerts } from './ipp-alerts.js';
 import { readIppSupplies } from './ipp-supplies.js';
-import { plainName, readIppOutputs, readIppTrays, readyMedia } from './ipp-trays.js';
+import { plainName, readIppCovers, readIppOutputs, readIppTrays, readyMedia } from './ipp-trays.js';
 import type { IppReading } from './ipp-values.js';
 import type { Note } from './levels.js';
 import type { From } from './precedence.js';
@@ -55,10 +55,6 @@ function readTrays(snmp: SnmpDevice | undefined, ipp: IppReading | undefined, fr
   return trays.map((tray) => ({ ...tray, media: tray.media ?? ready.get(plainName(tray.name)) ?? null }));
 }
 
-function readCovers(snmp: SnmpDevice | undefined, from: From): readonly Cover[] {
-  return firstList(from, 'covers', snmp && (() => readSnmpCovers(snmp.tables, snmp.device, snmp.text)), undefined);
-}
-
 /** Reads the parts and notes under `from` which source each list has. */
 export function readParts(snmp: SnmpDevice | undefined, ipp: IppReading | undefined, from: From, note: Note): Parts {
   const stateless = firstList(
@@ -74,7 +70,12 @@ export function readParts(snmp: SnmpDevice | undefined, ipp: IppReading | undefi
     snmp && (() => readSnmpOutputs(snmp.tables, snmp.device, snmp.text, note)),
     ipp && (() => readIppOutputs(ipp.attributes, note)),
   );
-  const covers = readCovers(snmp, from);
+  const covers: readonly Cover[] = firstList(
+    from,
+    'covers',
+    snmp && (() => readSnmpCovers(snmp.tables, snmp.device, snmp.text)),
+    ipp && (() => readIppCovers(ipp.attributes)),
+  );
   const unjudged = stateless.map((supply) => withState(supply, []));
   const names = componentNames(
     { supplies: unjudged, trays, outputs, covers },

@@ -108,6 +108,7 @@ function readCounters(snmp: SnmpDevice | undefined, ipp: IppReading | undefined,
         ['snmp', bySnmp?.lifePages],
         ['ipp', byIpp('printer-impressions-completed')],
         ['ipp', byIpp('printer-pages-completed')],
+        ['ipp', byIpp('printer-media-sheets-completed')],
       ],
       null,
     ),
@@ -165,7 +166,7 @@ function readSources(evidence: readonly Evidence[], options: ReadOptions, note: 
   const snmp = snmpDevice(tables, devices);
   noteMissingDevice(devices, options.deviceIndex, note);
   const ipp = ippOfDevice(devices, snmp, answer, note);
-  return { tables, devices, snmp, ipp, dnsSd: readDnsSd(evidence, options.address) };
+  return { tables, devices, snmp, ipp, dnsSd: readDnsSd(evidence) };
 }
 
 function readDocument(sources: Sources, parts: Parts, options: ReadOptions, from: From, note: Note) {
@@ -184,7 +185,15 @@ function readDocument(sources: Sources, parts: Parts, options: ReadOptions, from
     state: readState(snmp, only, ipp, parts, from, note),
     ...parts,
     counters: readCounters(snmp, ipp, from, note),
-    console: choose(from, 'console', [['snmp', snmp && readConsole(snmp)]], []),
+    console: choose(
+      from,
+      'console',
+      [
+        ['snmp', snmp && readConsole(snmp)],
+        ['ipp', ipp && texts(ipp.attributes, 'printer-console-display').filter((line) => line !== '')],
+      ],
+      [],
+    ),
     languages: choose(from, 'languages', [['snmp', snmp && readLanguages(snmp)]], []),
     formats: readFormats(ipp, dnsSd, from),
     memoryBytes: choose(from, 'memoryBytes', [['snmp', snmp && readMemory(snmp.tables, snmp.device)]], null),

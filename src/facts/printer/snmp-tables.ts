@@ -1,5 +1,5 @@
 /** SNMP evidence as tables: all records about the target joined by the table that each object belongs to. */
-import type { Evidence, SnmpValue } from '../../model/evidence.js';
+import type { Evidence, SnmpRows, SnmpValue } from '../../model/evidence.js';
 import { OBJECTS } from '../../registry/objects.generated.js';
 
 /** Object name → value, of one row. A map, so that a hostile name is only a name. */
@@ -35,10 +35,15 @@ function addId(building: Building, table: string, id: string): void {
   building.ids.set(table, ids);
 }
 
-function addRow(building: Building, id: string, instance: string, row: Readonly<Record<string, SnmpValue>>): void {
+/** Table of an object by the registry; objects that it doesn't hold stay in the record they came in. */
+function tableOf(name: string, what: string): string {
+  const object = Object.hasOwn(OBJECTS, name) ? OBJECTS[name] : undefined;
+  return object === undefined ? what : (object.table ?? SCALARS);
+}
+
+function addRow(building: Building, { id, what }: Evidence, instance: string, row: SnmpRows[string]): void {
   for (const [name, value] of Object.entries(row)) {
-    const object = Object.hasOwn(OBJECTS, name) ? OBJECTS[name] : undefined;
-    const table = object?.table ?? SCALARS;
+    const table = tableOf(name, what);
     const rows = building.rows.get(table) ?? new Map<string, Map<string, SnmpValue>>();
     const cells = rows.get(instance) ?? new Map<string, SnmpValue>();
     cells.set(name, value);
@@ -56,7 +61,7 @@ export function readSnmpTables(evidence: readonly Evidence[]): SnmpTables | unde
     if (record.outcome !== 'answered' && record.outcome !== 'garbled') continue;
     building.read.add(record.what);
     addId(building, record.what, record.id);
-    for (const [instance, row] of Object.entries(record.value.rows ?? {})) addRow(building, record.id, instance, row);
+    for (const [instance, row] of Object.entries(record.value.rows ?? {})) addRow(building, record, instance, row);
   }
   return building.read.size === 0 ? undefined : building;
 }
