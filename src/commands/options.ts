@@ -132,7 +132,8 @@ function option(group: string, flags: string, says: string, read?: Reader): Opti
 
 type Reader = (text: string, before: unknown) => unknown;
 
-const repeated: Reader = (text, before) => [...((before as string[] | undefined) ?? []), text];
+/** Gathers an option that may be given several times. */
+export const repeated: Reader = (text, before) => [...((before as string[] | undefined) ?? []), text];
 
 /** A reader of whole numbers within bounds. */
 export function whole(name: string, lowest: number, highest: number): (text: string) => number {

@@ -2,8 +2,9 @@ import { Command, CommanderError } from 'commander';
 import { EXIT, type ExitCode, ProgramProblem } from '../model/problem.js';
 import { forTerminal } from '../render/escape.js';
 import type { Io } from './io.js';
-import { addCommonOptions, type CommonOptions, commonOptions, type OptionGroup } from './options.js';
+import { addCommonOptions, type CommonOptions, commonOptions, type OptionGroup, repeated } from './options.js';
 import { programVersion } from './version.js';
+import type { WhyArgs } from './why.js';
 
 /**
  * Runs the program once: arguments (without the interpreter and the script) in, exit code out. Everything that goes wrong becomes one
@@ -97,6 +98,18 @@ const COMMANDS: readonly Define[] = [
       });
   },
   (program, io, finish) => {
+    command(program, 'why', 'why it gives no output: the ladder, the verdict, the next step', ASKING)
+      .argument('[TARGET]', 'the printer (not with --from)')
+      .option('--save <file>', 'keep the evidence')
+      .option('--from <file>', 'judge evidence that was kept, without touching the network')
+      .option('--answer <check=outcome>', 'what somebody saw at the printer, may repeat', repeated)
+      .option('--ask', 'ask at the terminal what only a person can see')
+      .action(async (target: string | undefined, given: Given) => {
+        const { runWhy } = await import('./why.js');
+        finish(await runWhy(whyArgs(target, given), io));
+      });
+  },
+  (program, io, finish) => {
     command(program, 'check-config', 'what is wrong in a configuration, line and column', ['output'])
       .argument('[FILE]', 'the configuration file (default: the one that would be used)')
       .action(async (file: string | undefined, given: Given) => {
@@ -111,6 +124,17 @@ type Given = Readonly<Record<string, unknown>>;
 
 function command(program: Command, name: string, says: string, groups: readonly OptionGroup[]): Command {
   return addCommonOptions(program.command(name).description(says), groups);
+}
+
+function whyArgs(target: string | undefined, given: Given): WhyArgs {
+  return {
+    ...(target === undefined ? {} : { target }),
+    ...(typeof given.save === 'string' ? { save: given.save } : {}),
+    ...(typeof given.from === 'string' ? { from: given.from } : {}),
+    answers: (given.answer as readonly string[] | undefined) ?? [],
+    ask: given.ask === true,
+    options: optionsOf(given),
+  };
 }
 
 function optionsOf(given: Given): CommonOptions {

@@ -1,0 +1,99 @@
+import { randomBytes } from 'node:crypto';
+import { open, readFile, rename, rm, stat } from 'node:fs/promises';
+import { basename, dirname, join, resolve } from 'node:path';
+import { unreadable } from '../config/load.js';
+import { ProgramProblem } from '../model/problem.js';
+import { evidenceBundleSchema } from '../model/schemas/evidence.js';
+import { EVIDENCE_SCHEMA, type EvidenceBundle } from '../model/why.js';
+
+/** A bundle holds one look at one printer; more than this is something else. */
+const MOST_BYTES = 64_000_000;
+
+/** Reads what `--save` wrote. ProgramProblem with one sentence when the file is missing, damaged, or of a version this program does not know. */
+export async function loadBundle(name: string, cwd: string): Promise<EvidenceBundle> {
+  const file = resolve(cwd, name);
+  const data = parsed(file, await text(file));
+  const schema = (data as { readonly schema?: unknown } | null)?.schema;
+  if (typeof schema !== 'string' || !schema.startsWith('outfeed.')) {
+    throw broken(file, 'it is not something that "outfeed why --save" wrote');
+  }
+  if (schema !== EVIDENCE_SCHEMA) {
+    const kind = schema.replace(/\/.*$/, '');
+    const newer = kind === EVIDENCE_SCHEMA.replace(/\/.*$/, '');
+    throw broken(
+      file,
+      newer
+        ? `it is of version ${schema.slice(kind.length + 1)}, and this program knows version 1; use a newer outfeed`
+        : `it holds ${schema}, not ${EVIDENCE_SCHEMA}`,
+    );
+  }
+  const wrong = firstWrong(data);
+  if (wrong !== undefined) throw broken(file, wrong);
+  return data as EvidenceBundle;
+}
+
+/** The file's own data is kept, not the schema's copy: what a later version adds goes through untouched. */
+function firstWrong(data: unknown): string | undefined {
+  try {
+    const [issue] = evidenceBundleSchema.safeParse(data).error?.issues ?? [];
+    return issue && `${issue.path.join('.') || 'its top'}: ${issue.message}`;
+  } catch (error) {
+    if (error instanceof RangeError) return 'it is nested too deeply';
+    throw error;
+  }
+}
+
+async function text(file: string): Promise<string> {
+  try {
+    const { size } = await stat(file);
+    if (size > MOST_BYTES) throw broken(file, 'it is larger than any saved evidence');
+    return await readFile(file, 'utf8');
+  } catch (error) {
+    throw error instanceof ProgramProblem ? error : unreadable('the evidence', file, error);
+  }
+}
+
+function parsed(file: string, content: string): unknown {
+  try {
+    return JSON.parse(content.replace(/^\uFEFF/, ''));
+  } catch {
+    throw broken(file, content.trim() === '' ? 'it is empty' : 'it is not JSON, or cut short');
+  }
+}
+
+function broken(file: string, why: string): ProgramProblem {
+  return new ProgramProblem('evidence-file', `Can't judge ${file}: ${why}.`);
+}
+
+/** Writes a bundle whole or not at all: beside the file first, then in its place. */
+export async function saveBundle(bundle: EvidenceBundle, name: string, cwd: string): Promise<void> {
+  const file = resolve(cwd, name);
+  const beside = join(dirname(file), `.${basename(file)}.${randomBytes(4).toString('hex')}`);
+  try {
+    const handle = await open(beside, 'wx', 0o600);
+    try {
+      await handle.writeFile(`${JSON.stringify(bundle, null, 1)}\n`);
+      await handle.sync();
+    } finally {
+      await handle.close();
+    }
+    await rename(beside, file);
+  } catch (error) {
+    await rm(beside, { force: true });
+    throw new ProgramProblem('save', `Can't write ${file}: ${WRITE_REASONS[codeOf(error)] ?? codeOf(error)}.`);
+  }
+}
+
+const WRITE_REASONS: Readonly<Record<string, string>> = {
+  ENOENT: 'its folder does not exist',
+  ENOTDIR: 'part of its path is no folder',
+  EACCES: 'this user may not write there',
+  EPERM: 'this user may not write there',
+  EROFS: 'nothing can be written there',
+  EISDIR: 'a folder has that name',
+  ENOSPC: 'the disk is full',
+};
+
+function codeOf(error: unknown): string {
+  return String((error as NodeJS.ErrnoException).code ?? 'unknown reason');
+}

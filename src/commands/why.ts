@@ -1,0 +1,56 @@
+import { type ExitCode, ProgramProblem } from '../model/problem.js';
+import type { EvidenceBundle } from '../model/why.js';
+import { renderJson } from '../render/json.js';
+import { renderWhy } from '../render/why-text.js';
+import { exitCodeOf } from '../verdict/exit-code.js';
+import { judge } from '../verdict/verdict.js';
+import { readAnswer, withAnswers } from './answers.js';
+import { askAtTerminal } from './ask.js';
+import { loadBundle, saveBundle } from './bundle-file.js';
+import { collectFor } from './collected.js';
+import type { Io } from './io.js';
+import type { CommonOptions } from './options.js';
+
+export interface WhyArgs {
+  /** Not needed with `from`. */
+  readonly target?: string;
+  readonly options: CommonOptions;
+  /** File that the evidence is written to. */
+  readonly save?: string;
+  /** File of evidence that is judged instead of asking the network. */
+  readonly from?: string;
+  /** `CHECK=OUTCOME`. */
+  readonly answers: readonly string[];
+  /** Ask the person at the terminal what only they can see. */
+  readonly ask: boolean;
+}
+
+/**
+ * Says why a printer gives no output: collects evidence or reads it from a file, adds what a person saw, judges, prints.
+ * Exit 0: nothing wrong found. 1: a fault. 3: not enough evidence to decide.
+ */
+export async function runWhy(args: WhyArgs, io: Io): Promise<ExitCode> {
+  const answers = args.answers.map(readAnswer);
+  const found = await evidenceFor(args, io);
+  const seen = answers.length === 0 ? found : withAnswers(found, answers, io.now().toISOString());
+  const bundle = args.ask ? await askAtTerminal(seen, judge, io) : seen;
+  const document = judge(bundle);
+  if (args.save !== undefined) await saveBundle(bundle, args.save, io.cwd);
+  const { json, color, verbose } = args.options;
+  io.stdout(
+    json ? renderJson(document) : renderWhy(document, { color: io.color && color, columns: io.columns, verbose }),
+  );
+  return exitCodeOf(document);
+}
+
+async function evidenceFor({ target, from, options }: WhyArgs, io: Io): Promise<EvidenceBundle> {
+  if (from !== undefined && target !== undefined) {
+    throw new ProgramProblem(
+      'why-arguments',
+      'Give a TARGET to ask, or --from FILE to judge what was saved, not both.',
+    );
+  }
+  if (from !== undefined) return loadBundle(from, io.cwd);
+  if (target !== undefined) return collectFor(target, options, io);
+  throw new ProgramProblem('why-arguments', 'Which printer? Give a TARGET, or --from FILE to judge what was saved.');
+}

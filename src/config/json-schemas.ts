@@ -1,0 +1,46 @@
+import * as z from 'zod';
+import { evidenceBundleSchema } from '../model/schemas/evidence.js';
+import { printerSchema } from '../model/schemas/printer.js';
+import { manifestSchema, snapshotSchema } from '../model/schemas/snapshot.js';
+import { sweepSchema } from '../model/schemas/sweep.js';
+import { whySchema } from '../model/schemas/why.js';
+import { configFileSchema } from './file-schema.js';
+
+interface Published {
+  readonly name: string;
+  readonly title: string;
+  readonly schema: z.ZodType;
+}
+
+/** Every schema that is published, by the name of its document. */
+const PUBLISHED: readonly Published[] = [
+  { name: 'printer', title: 'Everything that one printer says of itself', schema: printerSchema },
+  { name: 'why', title: 'Why a printer gives no output', schema: whySchema },
+  { name: 'sweep', title: 'The printers found in some ranges', schema: sweepSchema },
+  { name: 'evidence', title: 'Evidence that was kept, to be judged again', schema: evidenceBundleSchema },
+  { name: 'snapshot', title: 'The state of a site at one moment', schema: snapshotSchema },
+  { name: 'manifest', title: 'The files of a snapshot', schema: manifestSchema },
+  { name: 'config', title: 'The configuration file', schema: configFileSchema },
+];
+
+/**
+ * JSON Schemas (draft 2020-12) as the files of `shared/schemas` hold them: file name → text. A document of version 1 may gain keys, so
+ * unknown keys are allowed; `closed` gives the strict form, which forbids them. The configuration forbids them always.
+ */
+export function jsonSchemas(closed = false): Readonly<Record<string, string>> {
+  return Object.fromEntries(
+    PUBLISHED.map(({ name, title, schema }) => {
+      const id = `outfeed.${name}/1`;
+      const made = z.toJSONSchema(schema, {
+        target: 'draft-2020-12',
+        io: closed ? 'output' : 'input',
+        unrepresentable: 'any',
+      });
+      const { $schema, ...rest } = made;
+      return [
+        `${name}-1.json`,
+        `${JSON.stringify({ $schema, $id: `urn:outfeed:${name}:1`, title: `${id}: ${title}`, ...rest }, null, 2)}\n`,
+      ];
+    }),
+  );
+}

@@ -1,0 +1,85 @@
+import type { Alert, DeviceState, Identity, Output, Supply, Tray } from '../model/printer.js';
+import { forTerminal } from './escape.js';
+import { fills, levelWords } from './site-words.js';
+
+/** The words of `show`: each gives one line without layout, every printer text escaped. */
+
+const safe = (text: string | null | undefined, max = 120): string => forTerminal(text ?? '', max);
+
+function joined(parts: readonly (string | null | undefined | false)[], between = ', '): string {
+  return parts.filter((part) => typeof part === 'string' && part !== '').join(between);
+}
+
+/** Serial number, place and the rest of who the printer is. */
+export function identityWords(identity: Identity, upTimeTicks: number | null): readonly string[] {
+  return [
+    joined([
+      identity.serial !== null && `serial ${safe(identity.serial, 60)}`,
+      identity.firmware !== null && `firmware ${safe(identity.firmware, 60)}`,
+      upTimeTicks !== null && `up ${upTimeWords(upTimeTicks)}`,
+    ]),
+    joined([safe(identity.location), identity.contact !== null && `contact ${safe(identity.contact)}`]),
+    joined([...identity.macs.map((mac) => safe(mac, 40)), identity.uuid !== null && `uuid ${safe(identity.uuid, 60)}`]),
+    safe(identity.adminUrl, 200),
+  ].filter((line) => line !== '');
+}
+
+/** Hundredths of a second → `10 d 2 h`, `3 h 5 min`, `4 min`. */
+export function upTimeWords(ticks: number): string {
+  const minutes = Math.floor(ticks / 6_000);
+  const hours = Math.floor(minutes / 60);
+  if (hours >= 24) return `${Math.floor(hours / 24)} d ${hours % 24} h`;
+  return hours > 0 ? `${hours} h ${minutes % 60} min` : `${minutes} min`;
+}
+
+/** IPP's word first, since it knows "stopped"; then what SNMP says. */
+export function stateWords(state: DeviceState): readonly string[] {
+  const snmp = [state.printer, state.device].filter((word) => word !== null).join('/');
+  return [
+    joined([
+      state.ipp ?? undefined,
+      state.accepting === false && 'takes no jobs',
+      snmp !== '' && (state.ipp === null ? snmp : `SNMP says ${snmp}`),
+    ]),
+    state.message ? `"${safe(state.message, 200)}"` : '',
+    joined(
+      state.reasons.map((reason) => safe(reason, 80)),
+      ' ',
+    ),
+    state.errorBits.length > 0 ? `error bits: ${state.errorBits.map((bit) => safe(bit, 40)).join(' ')}` : '',
+  ].filter((line) => line !== '');
+}
+
+/** The part, what is up with it, and in brackets the standard's words. */
+export function alertWords(alert: Alert): string {
+  const said = alert.description ?? alert.code;
+  const standard = joined([
+    said === alert.code ? null : safe(alert.code, 60),
+    alert.reason !== alert.code && alert.reason !== null && safe(alert.reason, 80),
+    alert.source,
+  ]);
+  return `${joined([safe(alert.component, 60), safe(said, 160)], ': ')} (${standard})`;
+}
+
+/** Level, state and amount of a supply, behind its bar. */
+export function supplyWords(supply: Supply): string {
+  const level = safe(levelWords(supply, supply.unit), 80);
+  const room = fills(supply) && supply.percent !== null ? `${level} of room` : level;
+  return joined([supply.state === 'ok' || supply.state === 'unknown' ? null : supply.state.toUpperCase(), room]);
+}
+
+export function trayWords(tray: Tray): string {
+  const level = tray.percent === 0 ? 'EMPTY' : safe(levelWords(tray, tray.unit), 80);
+  return joined([level, safe(tray.media, 60)]);
+}
+
+export function outputWords(output: Output): string {
+  if (output.percent === 0) return 'FULL';
+  const level = safe(levelWords(output, null), 80);
+  return output.percent === null ? level : `${level} of room`;
+}
+
+/** `langPostScript` → `PostScript`; what no registry names stays as it is. */
+export function languageWords(languages: readonly string[]): string {
+  return languages.map((name) => safe(name.replace(/^lang(?=[A-Z0-9])/, ''), 40)).join(', ');
+}
