@@ -53,7 +53,7 @@ export function rule(envelope: Envelope | null, octets: number, asked: Expectati
   }
   if (envelope.damage !== null && !TRAILING.test(envelope.damage))
     return { verdict: 'broken', note: `a damaged reply (${envelope.damage})` };
-  if (envelope.kind === 'other' && envelope.damage === null)
+  if ((envelope.kind === 'other' || (envelope.kind === 'report' && asked.version !== '3')) && envelope.damage === null)
     return { verdict: 'broken', note: 'a message that is no reply' };
   return envelope.damage === null ? { verdict: 'pass' } : { verdict: 'pass', note: envelope.damage };
 }

@@ -73,7 +73,10 @@ class GuardedSession implements SnmpClient {
   readonly #level: SecurityLevelName;
   readonly #socket: LibrarySocket;
   readonly #session: snmp.Session;
-  readonly #open = new Set<number>();
+  /** Ids of messages that wait for a reply, and whom to tell. */
+  readonly #open = new Map<number, Answer>();
+  /** The question on whose behalf the library sends just now. */
+  #asking: Answer | undefined;
   #notes: string[] = [];
   #requests = 0;
   #reports = 0;
@@ -126,7 +129,7 @@ class GuardedSession implements SnmpClient {
   #sent(bytes: Buffer): void {
     this.#requests++;
     const envelope = readEnvelope(bytes);
-    if (envelope !== null) this.#open.add(envelope.id);
+    if (envelope !== null && this.#asking !== undefined) this.#open.set(envelope.id, this.#asking);
   }
 
   #note(text: string): void {
@@ -159,7 +162,7 @@ class GuardedSession implements SnmpClient {
       return;
     }
     if (envelope === null) return;
-    if (ruling.verdict === 'broken') this.#end(envelope.id, new Undecodable(ruling.note));
+    if (ruling.verdict === 'broken') this.#end(envelope.id, this.#open.get(envelope.id), new Undecodable(ruling.note));
     else if (envelope.kind !== 'report' || this.#mayReport(envelope.reports)) this.#deliver(envelope.id, bytes);
   }
 
@@ -174,21 +177,23 @@ class GuardedSession implements SnmpClient {
 
   /** Lets the library read a datagram. Whatever it throws or calls an error ends the question, never the program. */
   #deliver(id: number, bytes: Buffer): void {
+    const answer = this.#open.get(id);
     this.#open.delete(id);
     this.#libraryError = undefined;
+    this.#asking = answer;
     try {
       this.#socket.emit('message', bytes);
     } catch (error) {
       this.#libraryError = error;
     }
-    if (this.#libraryError !== undefined) this.#end(id, new Undecodable(String(this.#libraryError)));
+    this.#asking = undefined;
+    if (this.#libraryError !== undefined) this.#end(id, answer, new Undecodable(String(this.#libraryError)));
   }
 
-  #end(id: number, error: Error): void {
+  #end(id: number, answer: Answer | undefined, error: Error): void {
     this.#garbled++;
-    this.#open.delete(id);
-    const request = this.#session.unregisterRequest(id);
-    if (request !== null) (request.responseCb as unknown as Answer)(error);
+    this.#session.unregisterRequest(id);
+    answer?.(error);
   }
 
   /** Asks once and takes what comes, whichever way it comes, exactly once. */
@@ -202,13 +207,16 @@ class GuardedSession implements SnmpClient {
         const reply = pdu === undefined ? failedReply(error, heard) : this.#read(pdu, check);
         const notes = this.#notes;
         this.#notes = [];
+        for (const [id, waiting] of this.#open) if (waiting === answer) this.#open.delete(id);
         resolve({ ...reply, problems: [...reply.problems, ...notes] });
       };
+      this.#asking = answer;
       try {
         send(answer);
       } catch (error) {
         answer(error);
       }
+      this.#asking = undefined;
     });
   }
 

@@ -2,6 +2,7 @@ import type { Buffer } from 'node:buffer';
 import { createSocket, type RemoteInfo, type Socket } from 'node:dgram';
 import { isIPv6 } from 'node:net';
 import { readEnvelope } from './snmp-envelope.js';
+import { Closed } from './snmp-errors.js';
 import { plainAddress, type SnmpChannel, type SnmpChannelEvents, sender } from './snmp-socket.js';
 
 /** Room asked of the system for datagrams that wait for an address to be resolved, and for replies. Octets. */
@@ -78,7 +79,7 @@ export class SharedSocket {
   send(channel: SharedChannel, bytes: Buffer, done: (error: Error | null) => void): void {
     const envelope = readEnvelope(bytes);
     if (this.#closed || envelope === null) {
-      done(new Error('closed'));
+      done(new Closed('closed'));
       return;
     }
     channel.ids.add(envelope.id);

@@ -2,6 +2,7 @@ import type { Buffer } from 'node:buffer';
 import { createSocket, type RemoteInfo, type Socket } from 'node:dgram';
 import { isIPv6 } from 'node:net';
 import ipaddr from 'ipaddr.js';
+import { Closed } from './snmp-errors.js';
 
 /** Where the datagrams of one session go out and come in. */
 export interface SnmpChannel {
@@ -96,7 +97,7 @@ class OwnChannel implements SnmpChannel {
   send(bytes: Buffer, done: (error: Error | null) => void): void {
     if (this.#state === 'opening') this.#waiting.push({ bytes, done });
     else if (this.#state === 'open') this.#connected.send(bytes, (error) => done(error));
-    else done(this.#failure ?? new Error('closed'));
+    else done(this.#failure ?? new Closed('closed'));
   }
 
   listen(events: SnmpChannelEvents): void {
@@ -120,7 +121,7 @@ class OwnChannel implements SnmpChannel {
     this.#state = 'closed';
     this.#connected.close();
     this.#others.close();
-    for (const { done } of this.#waiting) done(new Error('closed'));
+    for (const { done } of this.#waiting) done(new Closed('closed'));
     this.#waiting = [];
   }
 }
