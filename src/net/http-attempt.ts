@@ -103,9 +103,12 @@ function watchSocket(socket: Socket, progress: Progress): void {
     if (socket instanceof TLSSocket) progress.tls = tlsInfoOf(socket);
   };
   progress.connected = !socket.connecting;
-  socket.once('connect', () => {
-    progress.connected = true;
-  });
+  // A kept connection never connects again: a listener there would only pile up.
+  if (!progress.connected) {
+    socket.once('connect', () => {
+      progress.connected = true;
+    });
+  }
   if (!(socket instanceof TLSSocket)) return;
   if (progress.connected && socket.getProtocol() !== null && socket.getPeerCertificate().raw !== undefined) secured();
   else socket.once('secureConnect', secured);
