@@ -37,7 +37,7 @@ const LONGEST_NAME = 255;
 export function encodeRequest(request: IppRequest): Buffer {
   const attributes: Record<string, string | number | readonly string[]> = {
     'attributes-charset': 'utf-8',
-    'attributes-natural-language': 'en',
+    'attributes-natural-language': 'en-us',
     'printer-uri': percentEncoded(request.printerUri),
   };
   if (request.jobId !== undefined) attributes['job-id'] = request.jobId;
