@@ -4,12 +4,11 @@ import { join } from 'node:path';
 import { styleText } from 'node:util';
 import { OFFICE_PORTS, type Office, startOffice } from '../demo/office.js';
 import { TOUR, type TourStep } from '../demo/tour.js';
+import { DEMO_SCHEMA, type DemoDocument } from '../model/demo.js';
 import { EXIT, type ExitCode, ProgramProblem } from '../model/problem.js';
+import { renderJson } from '../render/json.js';
 import { wrap } from '../render/wrap.js';
 import type { Io } from './io.js';
-
-/** `outfeed.demo/1`: what each step of the tour answered. */
-export const DEMO_SCHEMA = 'outfeed.demo/1';
 
 export interface DemoOptions {
   /** Keeps the office up for trying things by hand, until Ctrl-C. */
@@ -100,7 +99,7 @@ function farewell(page: Page, failed: readonly string[]): ExitCode {
 }
 
 async function tourAsJson(office: Office, io: Io, program: RunProgram): Promise<ExitCode> {
-  const steps: { command: string[]; exitCode: ExitCode; document: unknown }[] = [];
+  const steps: DemoDocument['steps'][number][] = [];
   for (const step of TOUR) {
     if (io.signal?.aborted) break;
     const command = [...argvOf(step, office), '--json', '--quiet'];
@@ -112,9 +111,10 @@ async function tourAsJson(office: Office, io: Io, program: RunProgram): Promise<
     name,
     address,
     kind,
-    expect: expect ?? null,
+    expect: expect ? { layer: expect.layer, cause: expect.cause } : null,
   }));
-  io.stdout(`${JSON.stringify({ schema: DEMO_SCHEMA, range: office.range, devices, steps }, null, 2)}\n`);
+  const document: DemoDocument = { schema: DEMO_SCHEMA, range: office.range, devices, steps };
+  io.stdout(renderJson(document));
   const failed = steps.some(({ exitCode }) => exitCode === EXIT.usage || exitCode === EXIT.failed);
   return failed ? EXIT.failed : EXIT.nothingWrong;
 }

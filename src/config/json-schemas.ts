@@ -1,4 +1,5 @@
 import * as z from 'zod';
+import { demoSchema } from '../model/schemas/demo.js';
 import { evidenceBundleSchema } from '../model/schemas/evidence.js';
 import { printerSchema } from '../model/schemas/printer.js';
 import { manifestSchema, snapshotSchema } from '../model/schemas/snapshot.js';
@@ -20,6 +21,7 @@ const PUBLISHED: readonly Published[] = [
   { name: 'evidence', title: 'Evidence that was kept, to be judged again', schema: evidenceBundleSchema },
   { name: 'snapshot', title: 'The state of a site at one moment', schema: snapshotSchema },
   { name: 'manifest', title: 'The files of a snapshot', schema: manifestSchema },
+  { name: 'demo', title: 'The made-up office, and what each command answered there', schema: demoSchema },
   { name: 'config', title: 'The configuration file', schema: configFileSchema },
 ];
 
