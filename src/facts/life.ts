@@ -20,8 +20,15 @@ export interface LifeFact {
  */
 const RESOLUTION_MS = 900;
 
+/** One record stands for a whole conversation: the session for its tables, the first exchange for the later ones. */
+function standsFor(record: Evidence): boolean {
+  if (record.source === 'snmp') return record.what === 'session';
+  if (record.source === 'ipp') return record.what === 'Get-Printer-Attributes';
+  return true;
+}
+
 function speaks(record: Evidence): boolean {
-  if (record.about !== 'target') return false;
+  if (record.about !== 'target' || !standsFor(record)) return false;
   switch (record.source) {
     case 'tcp':
       return (
@@ -42,6 +49,7 @@ function speaks(record: Evidence): boolean {
   }
 }
 
+const ASKING: ReadonlySet<string> = new Set(['tcp', 'icmp', 'snmp', 'ipp', 'http']);
 const LIVE_STATES = new Set(['reachable', 'delay', 'probe', 'permanent']);
 
 /** Whether anything at the target's address gave a sign of life. Undefined when it was never asked. */
@@ -51,7 +59,7 @@ export function readLife(evidence: readonly Evidence[]): LifeFact | undefined {
   const entryValue = entry?.value?.kind === 'entry' ? entry.value : null;
   const spoken = aboutTarget.filter(speaks);
   const onLink = entry && entryValue?.mac && LIVE_STATES.has(entryValue.state) ? [entry] : [];
-  const asked = aboutTarget.filter((r) => ['tcp', 'icmp', 'snmp', 'ipp', 'http'].includes(r.source));
+  const asked = aboutTarget.filter((r) => ASKING.has(r.source) && standsFor(r));
   if (spoken.length === 0 && onLink.length === 0 && asked.length === 0) return undefined;
   const signs = idsOf([...onLink, ...spoken]);
   const unresolved = entryValue !== null && (entryValue.state === 'failed' || entryValue.state === 'incomplete');

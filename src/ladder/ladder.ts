@@ -59,7 +59,7 @@ export const LADDER: readonly AnyLayer[] = [
   layer({ id: 'link', needs: ['life', 'controls', 'route', 'elsewhere'], causes: linkCauses, judge: judgeLink }),
   layer({
     id: 'address',
-    needs: ['life', 'name', 'expected', 'route', 'printer', 'elsewhere'],
+    needs: ['life', 'name', 'expected', 'route', 'printer', 'elsewhere', 'ports', 'ipp'],
     causes: addressCauses,
     judge: judgeAddress,
   }),

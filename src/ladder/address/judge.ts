@@ -1,7 +1,7 @@
 import type { Facts } from '../../facts/facts.js';
 import type { Finding, LayerJudgement } from '../../model/layers.js';
 
-type Needs = Pick<Facts, 'life' | 'name' | 'expected' | 'route' | 'printer' | 'elsewhere'>;
+type Needs = Pick<Facts, 'life' | 'name' | 'expected' | 'route' | 'printer' | 'elsewhere' | 'ports' | 'ipp'>;
 
 const SELF_ASSIGNED = /^(169\.254\.|fe80:)/i;
 
@@ -32,6 +32,23 @@ function identityFinding({ expected, name }: Needs): Finding[] {
         ...(name ? { name: name.name } : {}),
       },
       evidence: [...expected.evidence, ...(name?.evidence ?? [])],
+    },
+  ];
+}
+
+/** Something answers and says what it is, and that is no printer: the printer is elsewhere, or never was here. */
+function strangerFinding({ printer, ports, ipp, expected }: Needs): Finding[] {
+  const document = printer?.document;
+  if (!document || document.isPrinter || expected?.verdict === 'same' || ipp?.read.result === 'ok') return [];
+  if (ports?.print.some((p) => p.state === 'open')) return [];
+  const other = document.identity.model ?? document.identity.name;
+  return [
+    {
+      cause: 'another-device-here',
+      severity: 'fault',
+      certainty: 'likely',
+      detail: other ? { other } : {},
+      evidence: printer.evidence.identity ?? [],
     },
   ];
 }
@@ -79,7 +96,7 @@ export function judge(facts: Needs): LayerJudgement {
   const findings = [
     ...nameFinding(facts),
     ...movedFinding(facts),
-    ...identityFinding(facts),
+    ...(facts.expected?.verdict === 'other' ? identityFinding(facts) : strangerFinding(facts)),
     ...conflictFinding(facts),
     ...selfAssignedFinding(facts),
   ];

@@ -20,6 +20,13 @@ function noneOpen(print: readonly PortFact[]): LayerJudgement {
   return { findings: [finding], clearedBy: [] };
 }
 
+/** No port was tried but the one that IPP was asked on. */
+function onlyIppRefused({ ipp }: Needs): Finding[] {
+  if (ipp?.read.result !== 'no-connection') return [];
+  const detail = { uri: ipp.read.uri, code: ipp.read.code };
+  return [{ cause: 'print-ports-closed', severity: 'fault', certainty: 'likely', detail, evidence: ipp.read.evidence }];
+}
+
 /** A queue sends to a port of this printer that does not take calls, whatever other ports do. */
 function closedForQueue({ queues, ports }: Needs): Finding[] {
   return (queues ?? []).flatMap((queue) => {
@@ -50,6 +57,6 @@ export function judge(facts: Needs): LayerJudgement {
     return { findings: closedForQueue(facts), clearedBy: ids, summary };
   }
   const asked = ports?.print.filter((p) => p.state !== 'unreachable') ?? [];
-  if (!life?.alive || asked.length === 0) return { findings: [], clearedBy: [], summary: 'Could not be tried.' };
-  return noneOpen(asked);
+  if (!life?.alive) return { findings: [], clearedBy: [], summary: 'Could not be tried.' };
+  return asked.length > 0 ? noneOpen(asked) : { findings: onlyIppRefused(facts), clearedBy: [], summary: 'Not tried.' };
 }
