@@ -2,17 +2,12 @@ import type { Net } from '../../net/net.js';
 import { IPP_PORT, type IppAddress, ippAddress } from '../../wire/ipp/uri.js';
 import type { Budget } from './budget.js';
 import { type IppAnswer, type IppQuestion, isSuccess } from './exchange.js';
-import { askWithFallback, isMarkup, summary, type Tried } from './fallback.js';
+import { type Answered, askWithFallback, isMarkup, type Tried, triedOf } from './fallback.js';
 
 /** Where printers serve IPP: RFC 8011's recommended path first (PWG 5100.12), the others common practice, no published source. */
 const PATHS = ['/ipp/print', '/ipp/printer', '/ipp', '/'];
 const HTTPS_PORT = 443;
 const NOT_FOUND = ['client-error-not-found', 'client-error-gone'];
-
-export interface Found {
-  readonly answer: IppAnswer;
-  readonly tried: readonly Tried[];
-}
 
 /** Where to look on a host: the configured address first, then the usual paths beside it. */
 export function candidates(host: string, configured: IppAddress | undefined, queueName: string): IppAddress[] {
@@ -34,19 +29,19 @@ export async function discover(
   addresses: readonly IppAddress[],
   question: IppQuestion,
   mayTryHttps: boolean,
-): Promise<Found> {
-  const tried: Tried[] = [];
+): Promise<Answered> {
+  const log: { answer: IppAnswer; earlier: readonly Tried[] }[] = [];
   let queue = [...addresses];
   let best: IppAnswer | undefined;
   for (let address = queue.shift(); address !== undefined; address = queue.shift()) {
-    const answer = await askWithFallback(net, budget, address, question, tried, best !== undefined);
-    const [better, worse] = best === undefined || worth(answer) > worth(best) ? [answer, best] : [best, answer];
-    if (worse !== undefined) tried.push({ uri: worse.address.uri, gave: summary(worse) });
-    best = better;
+    const { answer, tried } = await askWithFallback(net, budget, address, question, best !== undefined);
+    log.push({ answer, earlier: tried });
+    if (best === undefined || worth(answer) > worth(best)) best = answer;
     if (isOver(answer) || budget.left() <= 0) break;
     queue = whereNext(answer, queue, mayTryHttps);
   }
   if (best === undefined) throw new RangeError('there must be at least one address to ask');
+  const tried = log.flatMap(({ answer, earlier }) => (answer === best ? earlier : [...earlier, triedOf(answer)]));
   return { answer: best, tried };
 }
 
@@ -80,7 +75,7 @@ function worth({ address, outcome, value }: IppAnswer): number {
   if (outcome === 'denied') return 90;
   if (outcome === 'answered') return NOT_FOUND.includes(value.status ?? '') ? 75 : 80;
   if (outcome === 'garbled') return address.path === '/' && isMarkup(value.contentType) ? 10 : 60;
-  if (value.httpStatus === null) return value.error === 'tls' ? 50 : 20;
+  if (value.httpStatus === null) return value.error === 'tls' ? 37 : 38;
   if (value.httpStatus >= 500) return 70;
   return value.httpStatus === 426 ? 35 : 40;
 }

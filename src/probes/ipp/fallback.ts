@@ -3,7 +3,17 @@ import type { IppAddress } from '../../wire/ipp/uri.js';
 import type { Budget } from './budget.js';
 import { askIpp, type IppAnswer, type IppQuestion, isSuccess } from './exchange.js';
 
-export type Tried = { uri: string; gave: string };
+/** An address that was asked and what it gave. */
+export interface Tried {
+  readonly uri: string;
+  readonly gave: string;
+}
+
+/** The answer that counts, and the questions that did not serve, in the order in which they were asked. */
+export interface Answered {
+  readonly answer: IppAnswer;
+  readonly tried: readonly Tried[];
+}
 
 /** RFC 8011 4.1.8: a printer that knows only an older version says so or, as seen, breaks in other ways. */
 const LOWER_VERSION = { '2.0': '1.1', '1.1': '1.0', '1.0': undefined } as const;
@@ -20,7 +30,7 @@ const LIST_REFUSALS = [
 
 /**
  * Asks one address, and where the answer says so again: without the list of attributes when the list was refused or came
- * back empty, with a lower version when the version was. Each question that did not serve is added to `tried`.
+ * back empty, with a lower version when the version was.
  * `wary`: only a plain word about the version leads to a lower one (used when other paths of the host were tried already).
  */
 export async function askWithFallback(
@@ -28,18 +38,16 @@ export async function askWithFallback(
   budget: Budget,
   address: IppAddress,
   question: IppQuestion,
-  tried: Tried[],
   wary = false,
-): Promise<IppAnswer> {
-  let answer = await askIpp(net, budget, address, question);
-  let best = answer;
-  for (;;) {
-    const next = nextQuestion(answer, wary);
-    if (next === undefined || budget.left() <= 0) return best;
-    tried.push({ uri: address.uri, gave: summary(answer) });
-    answer = await askIpp(net, budget, address, next);
-    if (serves(answer) || !serves(best)) best = moreTelling(best, answer);
+): Promise<Answered> {
+  const answers = [await askIpp(net, budget, address, question)];
+  for (let last = answers[0]; last !== undefined && budget.left() > 0; last = answers.at(-1)) {
+    const next = nextQuestion(last, wary);
+    if (next === undefined) break;
+    answers.push(await askIpp(net, budget, address, next));
   }
+  const answer = answers.reduce(moreTelling);
+  return { answer, tried: answers.filter((each) => each !== answer).map(triedOf) };
 }
 
 function nextQuestion(answer: IppAnswer, wary: boolean): IppQuestion | undefined {
@@ -83,8 +91,12 @@ function moreTelling(before: IppAnswer, after: IppAnswer): IppAnswer {
   return after.value.status !== null || before.value.status === null ? after : before;
 }
 
-/** What an answer came to, in a few words, for the list of what was tried. */
-export function summary({ question, outcome, value }: IppAnswer): string {
+/** An answer in a few words, for the list of what was tried. */
+export function triedOf(answer: IppAnswer): Tried {
+  return { uri: answer.address.uri, gave: summary(answer) };
+}
+
+function summary({ question, outcome, value }: IppAnswer): string {
   const list = question.requestedAttributes === undefined ? '' : ' with a list';
   const asked = `IPP/${question.version}${list}`;
   if (value.status !== null) return `${asked}: ${value.status}`;

@@ -7,7 +7,7 @@ import { JOB_ATTRIBUTES, MOST_WAITING_JOBS, PRINTER_ATTRIBUTES } from './attribu
 import { type Budget, startBudget } from './budget.js';
 import { candidates, discover } from './discovery.js';
 import type { IppAnswer, IppQuestion } from './exchange.js';
-import { askWithFallback, type Tried } from './fallback.js';
+import { type Answered, askWithFallback } from './fallback.js';
 
 /**
  * Asks the printer over IPP: what it says of itself, whether it would take a job (Validate-Job makes none), and what
@@ -50,8 +50,8 @@ async function readPrinter(
     requestedAttributes: PRINTER_ATTRIBUTES,
   };
   const addresses = candidates(target.host, configured, target.label);
-  const { answer, tried } = await discover(net, budget, addresses, question, configured === undefined);
-  return { observation: watch(answer, tried), answer };
+  const found = await discover(net, budget, addresses, question, configured === undefined);
+  return { observation: watch(found), answer: found.answer };
 }
 
 function followUps(version: IppQuestion['version'], limits: Limits): IppQuestion[] {
@@ -69,15 +69,14 @@ function followUps(version: IppQuestion['version'], limits: Limits): IppQuestion
 
 async function record(net: Net, budget: Budget, address: IppAddress, question: IppQuestion): Promise<Observation> {
   const watch = stopwatch(net);
-  const tried: Tried[] = [];
-  return watch(await askWithFallback(net, budget, address, question, tried), tried);
+  return watch(await askWithFallback(net, budget, address, question));
 }
 
 /** Notes the time of the question; the function it gives makes the record once the answer is there. */
-function stopwatch(net: Net): (answer: IppAnswer, tried: readonly Tried[]) => Observation {
+function stopwatch(net: Net): (answered: Answered) => Observation {
   const at = net.now().toISOString();
   const start = net.monotonic();
-  return (answer, tried) => {
+  return ({ answer, tried }) => {
     const value: IppExchangeValue = tried.length === 0 ? answer.value : { ...answer.value, tried };
     const outcome: Outcome = answer.outcome;
     const tookMs = Math.round(net.monotonic() - start);

@@ -5,7 +5,7 @@ import { type IppAddress, ippAddress, parseIppUri } from '../../wire/ipp/uri.js'
 import { JOB_ATTRIBUTES, MOST_ENDED_JOBS, MOST_WAITING_JOBS, QUEUE_ATTRIBUTES } from '../ipp/attributes.js';
 import { type Budget, startBudget } from '../ipp/budget.js';
 import type { IppAnswer, IppQuestion } from '../ipp/exchange.js';
-import { askWithFallback, type Tried } from '../ipp/fallback.js';
+import { type Answered, askWithFallback, triedOf } from '../ipp/fallback.js';
 import type { Limits, Probe } from '../probe.js';
 import { deviceHost } from './device-uri.js';
 
@@ -54,7 +54,6 @@ function furtherQuestions(version: IppQuestion['version'], limits: Limits): IppQ
   ];
 }
 
-/** One question; a spooler that wants TLS (HTTP 426) is asked again over it. */
 async function ask(
   queue: string,
   address: IppAddress,
@@ -64,13 +63,7 @@ async function ask(
 ): Promise<{ observation: Observation; answer: IppAnswer }> {
   const at = net.now().toISOString();
   const start = net.monotonic();
-  const tried: Tried[] = [];
-  let answer = await askWithFallback(net, budget, address, question, tried);
-  if (answer.value.httpStatus === 426 && !address.tls && budget.left() > 0) {
-    tried.push({ uri: address.uri, gave: 'HTTP 426' });
-    const secured = ippAddress(address.host, address.port, true, address.path);
-    answer = await askWithFallback(net, budget, secured, question, tried);
-  }
+  const { answer, tried } = await askOverTlsIfWanted(address, question, net, budget);
   const value: IppExchangeValue = tried.length === 0 ? answer.value : { ...answer.value, tried };
   const observation: Observation = {
     source: 'spooler',
@@ -83,6 +76,20 @@ async function ask(
     tookMs: Math.round(net.monotonic() - start),
   };
   return { observation, answer };
+}
+
+/** A spooler that wants TLS (HTTP 426) is asked again over it. */
+async function askOverTlsIfWanted(
+  address: IppAddress,
+  question: IppQuestion,
+  net: Net,
+  budget: Budget,
+): Promise<Answered> {
+  const plain = await askWithFallback(net, budget, address, question);
+  if (plain.answer.value.httpStatus !== 426 || address.tls || budget.left() <= 0) return plain;
+  const secured = ippAddress(address.host, address.port, true, address.path);
+  const { answer, tried } = await askWithFallback(net, budget, secured, question);
+  return { answer, tried: [...plain.tried, triedOf(plain.answer), ...tried] };
 }
 
 async function lookUp(queue: string, host: string, net: Net, budget: Budget): Promise<Observation> {
