@@ -90,7 +90,15 @@ type Define = (program: Command, io: Io, finish: Finish) => void;
 /** The commands, in the order of the help. Each is loaded when it is called: help starts without any of them. */
 const COMMANDS: readonly Define[] = [
   (program, io, finish) => {
-    command(program, 'show', 'everything that one printer says of itself, decoded', ASKING)
+    command(program, 'sweep', 'find the printers in ranges of addresses and by DNS-SD', [...ASKING, 'sweep'])
+      .argument('[RANGE...]', 'as 192.0.2.0/24 (default: the configured ranges, else the subnets of this machine)')
+      .action(async (ranges: readonly string[], given: Given) => {
+        const { runSweep } = await import('./sweep.js');
+        finish(await runSweep({ ranges, options: optionsOf(given) }, io));
+      });
+  },
+  (program, io, finish) => {
+    command(program, 'show', 'tell everything that one printer says of itself', ASKING)
       .argument('<TARGET>', 'the printer')
       .action(async (target: string, given: Given) => {
         const { runShow } = await import('./show.js');
@@ -98,7 +106,7 @@ const COMMANDS: readonly Define[] = [
       });
   },
   (program, io, finish) => {
-    command(program, 'why', 'why it gives no output: the ladder, the verdict, the next step', ASKING)
+    command(program, 'why', 'say why a printer gives no output, and what to do next', ASKING)
       .argument('[TARGET]', 'the printer (not with --from)')
       .option('--save <file>', 'keep the evidence')
       .option('--from <file>', 'judge evidence that was kept, without touching the network')
@@ -110,7 +118,26 @@ const COMMANDS: readonly Define[] = [
       });
   },
   (program, io, finish) => {
-    command(program, 'check-config', 'what is wrong in a configuration, line and column', ['output'])
+    command(program, 'snapshot', 'write the state of a site to files to take along', [...ASKING, 'sweep'])
+      .argument('[TARGET...]', 'the printers (default: the configured ones, else what a sweep finds)')
+      .option('--out <dir>', 'folder to write (default: a new one, named after the site and the time)')
+      .action(async (targets: readonly string[], given: Given) => {
+        const { runSnapshot } = await import('./snapshot.js');
+        const out = typeof given.out === 'string' ? { out: given.out } : {};
+        finish(await runSnapshot({ targets, ...out, options: optionsOf(given) }, io));
+      });
+  },
+  (program, io, finish) => {
+    command(program, 'demo', 'show the whole job against a made-up office on loopback', ['output'])
+      .option('--stay', 'keep the office up for trying things by hand, until Ctrl-C')
+      .action(async (given: Given) => {
+        const { runDemo } = await import('./demo.js');
+        const { json, color } = optionsOf(given);
+        finish(await runDemo({ stay: given.stay === true, json, color }, io, run));
+      });
+  },
+  (program, io, finish) => {
+    command(program, 'check-config', 'say what is wrong in a configuration, line and column', ['output'])
       .argument('[FILE]', 'the configuration file (default: the one that would be used)')
       .action(async (file: string | undefined, given: Given) => {
         const { runCheckConfig } = await import('./check-config.js');

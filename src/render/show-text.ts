@@ -1,4 +1,5 @@
 import { styleText } from 'node:util';
+import stringWidth from 'string-width';
 import type { Alert, PrinterDocument } from '../model/printer.js';
 import { forTerminal } from './escape.js';
 import {
@@ -34,9 +35,9 @@ interface Section {
 
 const NARROWEST = 40;
 const WIDEST = 100;
-const TITLE_CELLS = 10;
-const NAME_CELLS = 22;
-const BAR_CELLS = 10;
+const TITLE_CELLS = 9;
+const MOST_NAME_CELLS = 24;
+const BAR_CELLS = 8;
 /** Lists that some printers fill with dozens of entries are cut here; `--json` has them all. */
 const MOST_ROWS = 16;
 
@@ -67,6 +68,7 @@ function headLines({ identity, address, deviceIndex, alsoHere }: PrinterDocument
 function sectionsOf(document: PrinterDocument): readonly Section[] {
   const plain = (texts: readonly string[]): readonly Row[] => texts.map((text) => ({ text }));
   const { identity, state, counters } = document;
+  const levelRow = levelRows(nameCells(document));
   return [
     { title: 'Identity', rows: plain(identityWords(identity, document.upTimeTicks)) },
     ...(document.isPrinter
@@ -91,7 +93,7 @@ function sectionsOf(document: PrinterDocument): readonly Section[] {
     },
     { title: 'Takes', rows: plain(takesWords(document)) },
     {
-      title: 'Also here',
+      title: 'Beside',
       rows: plain(document.alsoHere.map(({ deviceIndex, model }) => `#${deviceIndex} ${forTerminal(model ?? '', 80)}`)),
     },
     { title: 'Remarks', rows: capped(document.problems.map((problem) => ({ text: forTerminal(problem, 300) }))) },
@@ -120,9 +122,19 @@ function isOut(state: string): boolean {
   return state === 'empty' || state === 'full';
 }
 
-function levelRow(place: { readonly name: string; readonly percent: number | null }, words: string, out: boolean): Row {
-  const name = pad(elide(forTerminal(place.name, 80), NAME_CELLS), NAME_CELLS);
-  return { lead: `${name} ${bar(place.percent)} `, text: words, ...(out ? { style: 'bold' as const } : {}) };
+/** One width for the names of everything that has a level, so that the bars stand in one column. */
+function nameCells({ supplies, trays, outputs }: PrinterDocument): number {
+  const widths = [...supplies, ...trays, ...outputs].map(({ name }) => stringWidth(forTerminal(name, 80)));
+  return Math.min(MOST_NAME_CELLS, Math.max(6, ...widths));
+}
+
+type LevelRow = (place: { readonly name: string; readonly percent: number | null }, words: string, out: boolean) => Row;
+
+function levelRows(cells: number): LevelRow {
+  return (place, words, out) => {
+    const name = pad(elide(forTerminal(place.name, 80), cells), cells);
+    return { lead: `${name} ${bar(place.percent)} `, text: words, ...(out ? { style: 'bold' as const } : {}) };
+  };
 }
 
 /** `[####......]`; without a measured level only its place. */
@@ -142,7 +154,7 @@ function coverRows({ covers }: PrinterDocument): readonly Row[] {
   }));
   const closed = covers.length - open.length;
   if (closed === 0) return rows;
-  return [...rows, { text: open.length === 0 ? `all ${closed} closed` : `${closed} closed` }];
+  return [...rows, { text: open.length === 0 ? 'closed' : `${closed} closed` }];
 }
 
 function counterWords({ lifePages, powerOnPages }: PrinterDocument['counters']): readonly string[] {
@@ -173,9 +185,11 @@ function sectionLines(
 ): readonly string[] {
   return rows.flatMap(({ lead = '', text, style }, at) => {
     const first = pad(at === 0 ? title : '', TITLE_CELLS);
-    const rest = ' '.repeat(TITLE_CELLS + Math.min(lead.length, columns > 60 ? NAME_CELLS + BAR_CELLS + 4 : 2));
+    const rest = ' '.repeat(TITLE_CELLS + Math.min(stringWidth(lead), 2));
     const [head = '', ...more] = wrap(text, { columns, first: first + lead, rest });
-    const behind = head.slice(first.length);
-    return [`${paint(first, 'dim')}${paint(behind, style)}`, ...more.map((line) => paint(line, style))];
+    return [
+      `${paint(first, 'dim')}${paint(head.slice(first.length), style)}`,
+      ...more.map((line) => paint(line, style)),
+    ];
   });
 }

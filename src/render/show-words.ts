@@ -1,6 +1,6 @@
 import type { Alert, DeviceState, Identity, Output, Supply, Tray } from '../model/printer.js';
 import { forTerminal } from './escape.js';
-import { fills, levelWords } from './site-words.js';
+import { fills } from './site-words.js';
 
 /** The words of `show`: each gives one line without layout, every printer text escaped. */
 
@@ -61,22 +61,38 @@ export function alertWords(alert: Alert): string {
   return `${joined([safe(alert.component, 60), safe(said, 160)], ': ')} (${standard})`;
 }
 
-/** Level, state and amount of a supply, behind its bar. */
+type Level = Pick<Supply, 'level' | 'capacity' | 'percent' | 'meaning'>;
+
+const SPECIAL = {
+  'some-left': 'some left',
+  'no-limit': 'no limit',
+  unknown: 'not told',
+  measured: 'not told',
+} as const;
+
+/** `72 %, 180/250 sheets`, or what the printer says in place of a number. */
+function levelText({ level, capacity, percent, meaning }: Level, unit: string | null): string {
+  if (percent === null) return SPECIAL[meaning];
+  const told = level !== null && capacity !== null && unit !== null && unit !== 'percent';
+  return told ? `${percent} %, ${level}/${capacity} ${safe(unit, 30)}` : `${percent} %`;
+}
+
+/** State and level of a supply; of a container that fills, the room in it. */
 export function supplyWords(supply: Supply): string {
-  const level = safe(levelWords(supply, supply.unit), 80);
-  const room = fills(supply) && supply.percent !== null ? `${level} of room` : level;
-  return joined([supply.state === 'ok' || supply.state === 'unknown' ? null : supply.state.toUpperCase(), room]);
+  const state = supply.state === 'ok' || supply.state === 'unknown' ? null : supply.state.toUpperCase();
+  if (!fills(supply)) return joined([state, levelText(supply, supply.unit)]);
+  return joined([state, supply.percent === null ? SPECIAL[supply.meaning] : `${supply.percent} % free`]);
 }
 
 export function trayWords(tray: Tray): string {
-  const level = tray.percent === 0 ? 'EMPTY' : safe(levelWords(tray, tray.unit), 80);
-  return joined([level, safe(tray.media, 60)]);
+  // Sheets are what trays hold: the word would only push the medium off the line.
+  const level = levelText(tray, tray.unit).replace(/ sheets$/, '');
+  return joined([tray.percent === 0 && 'EMPTY', level, safe(tray.media, 60)]);
 }
 
-export function outputWords(output: Output): string {
-  if (output.percent === 0) return 'FULL';
-  const level = safe(levelWords(output, null), 80);
-  return output.percent === null ? level : `${level} of room`;
+export function outputWords({ percent, meaning }: Output): string {
+  if (percent === null) return SPECIAL[meaning];
+  return percent === 0 ? 'FULL' : `${percent} % free`;
 }
 
 /** `langPostScript` → `PostScript`; what no registry names stays as it is. */
