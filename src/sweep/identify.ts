@@ -21,6 +21,8 @@ export interface Identified {
   readonly snmpPort: number | null;
   /** The URI at which it answered as a printer. */
   readonly ipp: string | null;
+  /** It speaks IPP, but has no printer at the paths where printers have one. */
+  readonly ippNotFound: boolean;
   /** sysDescr of the agent, for hosts that are no printers. */
   readonly description: string | null;
 }
@@ -28,7 +30,7 @@ export interface Identified {
 /** Asks over IPP, takes what SNMP gave meanwhile, and reads both together. */
 export async function identify(
   doors: Doors,
-  asking: Promise<readonly Observation[]>,
+  asking: readonly Observation[] | Promise<readonly Observation[]>,
   net: Net,
   limits: Limits,
 ): Promise<Identified> {
@@ -43,6 +45,9 @@ export async function identify(
     snmp: opened?.version ?? null,
     snmpPort: opened?.version == null ? null : opened.port,
     ipp: printerUri(evidence),
+    ippNotFound: evidence.some(
+      (record) => record.source === 'ipp' && record.value?.status === 'client-error-not-found',
+    ),
     description: describedBy(evidence),
   };
 }

@@ -2,12 +2,16 @@ import type { Observation } from '../model/evidence.js';
 import type { FoundBy, FoundPrinter, OtherHost } from '../model/sweep.js';
 import type { Net } from '../net/net.js';
 import type { Limits } from '../probes/probe.js';
+import type { AgentFinder } from './agents.js';
 import type { Announcement } from './announced.js';
 import { askSnmp, type Identified, identify } from './identify.js';
 import { type Knocked, knock } from './knock.js';
 import type { Link } from './link.js';
 import type { KnownPrinter, SweepOptions } from './options.js';
 import { Slots } from './pace.js';
+
+/** What SNMP gave, or is about to give. */
+type Snmp = readonly Observation[] | Promise<readonly Observation[]>;
 
 /** What one address came to. */
 export interface Visit {
@@ -36,34 +40,54 @@ export class Inspector {
     private readonly options: SweepOptions,
     private readonly net: Net,
     private readonly link: Link,
+    private readonly agents: AgentFinder,
   ) {
     this.hosts = new Slots(options.pace.inspections);
     this.strangers = new Slots(options.pace.strangers);
   }
 
-  /** On the link, whoever does not resolve is not there. Elsewhere SNMP is asked too: no table tells who is there. */
+  /**
+   * On the link, whoever does not resolve is not there. Elsewhere no table tells who is there, so SNMP is asked too. On this machine a
+   * closed port says so at once.
+   */
   async visit(address: string, announced?: Announcement): Promise<Visit> {
-    const known = this.options.known.find((printer) => printer.address === address);
-    if (this.link.reach(address) !== 'onlink') {
-      return this.strangers.run(async () => {
-        const asking = this.askSnmp(address, known);
-        return this.ask(await this.knock(address, known, announced), asking, { address, known, announced });
-      });
-    }
-    const knocked = await this.knock(address, known, announced);
+    const whom = { address, known: this.options.known.find((printer) => printer.address === address), announced };
+    const reach = this.link.reach(address);
+    if (reach === 'routed') return this.strangers.run(() => this.visitStranger(whom));
+    if (reach === 'loopback')
+      return this.strangers.run(async () => this.ask(await this.knock(whom), whom, this.snmpOf(whom)));
+    const knocked = await this.knock(whom);
     if (!knocked.alive && announced === undefined) return NOBODY;
-    return this.hosts.run(() => this.ask(knocked, this.askSnmp(address, known), { address, known, announced }));
+    return this.hosts.run(() => this.ask(knocked, whom, this.snmpOf(whom)));
   }
 
-  private knock(address: string, known?: KnownPrinter, announced?: Announcement): Promise<Knocked> {
+  private async visitStranger(whom: Whom): Promise<Visit> {
+    const [knocked, agent] = await Promise.all([
+      this.knock(whom),
+      this.agents.find(whom.address, this.snmpPorts(whom)),
+    ]);
+    if (agent === undefined && !knocked.alive && whom.announced === undefined) return NOBODY;
+    const limits = agent === undefined ? undefined : { ...this.limits(), credentials: [agent.credential] };
+    return this.ask(
+      knocked,
+      whom,
+      limits === undefined ? [] : askSnmp(whom.address, [agent?.port ?? 0], this.net, limits),
+    );
+  }
+
+  private knock({ address, known, announced }: Whom): Promise<Knocked> {
     const { ports, pace } = this.options;
     const print = [...ports.ipp, ...ports.print, ...(known?.printPorts ?? []), ...(announced?.ports ?? [])];
     return knock(address, [...new Set([...print, ...ports.web])], this.net, this.link, pace.timeoutMs);
   }
 
-  private askSnmp(address: string, known: KnownPrinter | undefined): Promise<readonly Observation[]> {
+  private snmpPorts({ known }: Whom): readonly number[] {
     const usual = this.options.ports.snmp;
-    return askSnmp(address, [...new Set(known ? [known.snmpPort, ...usual] : usual)], this.net, this.limits());
+    return [...new Set(known === undefined ? usual : [known.snmpPort, ...usual])];
+  }
+
+  private snmpOf(whom: Whom): Promise<readonly Observation[]> {
+    return askSnmp(whom.address, this.snmpPorts(whom), this.net, this.limits());
   }
 
   private limits(): Limits {
@@ -71,7 +95,7 @@ export class Inspector {
     return { timeoutMs: pace.timeoutMs, retries, deadlineMs: pace.timeoutMs * PATIENCE, credentials };
   }
 
-  private async ask(knocked: Knocked, asking: Promise<readonly Observation[]>, whom: Whom): Promise<Visit> {
+  private async ask(knocked: Knocked, whom: Whom, asking: Snmp): Promise<Visit> {
     const { address, known, announced } = whom;
     const stated = [known?.ippUri, announced?.ippUri].filter((uri) => typeof uri === 'string');
     const open = this.options.ports.ipp.filter((port) => knocked.open.includes(port));
@@ -84,7 +108,8 @@ export class Inspector {
     const carriers = [...this.options.ports.ipp, ...this.options.ports.print, ...(known?.printPorts ?? [])];
     const printPorts = knocked.open.filter((port) => carriers.includes(port));
     const answered = knocked.alive || said.snmp !== null || said.ipp !== null;
-    const saysNo = said.document?.isPrinter === false && said.snmp !== null;
+    const saysNo =
+      (said.document?.isPrinter === false && said.snmp !== null) || isPrintServer(knocked, said, this.options);
     const announces = announced !== undefined && !announced.isQueue;
     const isPrinter = said.document?.isPrinter === true || (!saysNo && (printPorts.length > 0 || announces));
     if (isPrinter) return { printer: sighting(address, knocked, said, announced, printPorts.length > 0), other: null };
@@ -92,6 +117,14 @@ export class Inspector {
     if (!answered || isBareLoopback) return NOBODY;
     return { printer: null, other: { address, what: describe(knocked, said) } };
   }
+}
+
+/**
+ * IPP that has no printer at any usual path, and no raw or LPD port beside it: a print server speaks like that. A printer
+ * whose only fault is an unusual path has one of these ports, or SNMP, to be known by.
+ */
+function isPrintServer(knocked: Knocked, said: Identified, { ports }: SweepOptions): boolean {
+  return said.ippNotFound && !ports.print.some((port) => knocked.open.includes(port));
 }
 
 function uriAt(address: string, port: number): string {
@@ -132,6 +165,7 @@ function sighting(
 
 function describe(knocked: Knocked, said: Identified): string {
   const ports = knocked.open.length === 0 ? 'none of the ports asked is open' : `open: ${knocked.open.join(', ')}`;
+  if (said.ippNotFound) return `answers IPP, not a printer: a print server (${ports})`;
   if (said.snmp === null) return `answers, not a printer (${ports})`;
   const words = said.description === null ? '' : ` "${said.description}"`;
   return `answers SNMP, not a printer${words} (${ports})`;

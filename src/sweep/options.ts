@@ -38,7 +38,7 @@ export interface SweepOptions {
   readonly credentials: readonly SnmpCredential[];
   readonly retries: number;
   readonly pace: Pace;
-  /** Milliseconds to listen for DNS-SD announcements; 0: not at all. */
+  /** Milliseconds to listen for DNS-SD announcements, if a range touches an own link; 0: not at all. */
   readonly listenMs: number;
   /** Sentences to pass on: what was narrowed, what was left out. */
   readonly remarks: readonly string[];

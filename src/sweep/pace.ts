@@ -8,7 +8,7 @@ export interface Pace {
   readonly burst: number;
   /** Addresses that are knocked at, at the same time. */
   readonly knocks: number;
-  /** Addresses off the link that are asked over TCP and SNMP, at the same time; each takes about ten sockets. */
+  /** Addresses off the link that are asked over TCP and SNMP, at the same time; each takes a socket for every TCP port. */
   readonly strangers: number;
   /** Hosts of the link that are asked who they are, at the same time. */
   readonly inspections: number;
@@ -22,7 +22,7 @@ export interface Pace {
  */
 export const PACES: Readonly<Record<'gentle' | 'steady' | 'brisk', Pace>> = {
   gentle: { perSecond: 60, burst: 32, knocks: 64, strangers: 16, inspections: 8, timeoutMs: 3000 },
-  steady: { perSecond: 220, burst: 256, knocks: 512, strangers: 96, inspections: 32, timeoutMs: 1500 },
+  steady: { perSecond: 220, burst: 256, knocks: 512, strangers: 96, inspections: 32, timeoutMs: 1200 },
   brisk: { perSecond: 230, burst: 280, knocks: 600, strangers: 160, inspections: 64, timeoutMs: 700 },
 };
 

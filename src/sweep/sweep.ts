@@ -1,6 +1,7 @@
 import { type FoundPrinter, type OtherHost, SWEEP_SCHEMA, type SweepDocument } from '../model/sweep.js';
 import type { Net } from '../net/net.js';
 import { PRINTER_SERVICE_TYPES } from '../probes/dns-sd/dns-sd.js';
+import { AgentFinder } from './agents.js';
 import { type Announcement, announcements } from './announced.js';
 import { Inspector, type Visit } from './inspect.js';
 import { Link } from './link.js';
@@ -17,7 +18,11 @@ export async function sweep(options: SweepOptions, net: Net): Promise<SweepDocum
   const startedAt = net.now().toISOString();
   const start = net.monotonic();
   const run = new SweepRun(options, net, new Link(net, await net.subnets()));
-  await Promise.race([run.all(), aborted(options.signal)]);
+  try {
+    await Promise.race([run.all(), aborted(options.signal)]);
+  } finally {
+    run.close();
+  }
   return {
     schema: SWEEP_SCHEMA,
     ranges: options.plan.names,
@@ -38,6 +43,7 @@ class SweepRun {
   private readonly printers = new Map<string, FoundPrinter>();
   private readonly others = new Map<string, OtherHost>();
   private readonly started = new Set<string>();
+  private readonly agents: AgentFinder;
   private readonly inspector: Inspector;
   private readonly bucket: Bucket;
   private done = 0;
@@ -48,12 +54,19 @@ class SweepRun {
     private readonly link: Link,
   ) {
     const { pace } = options;
-    this.inspector = new Inspector(options, net, link);
+    const { credentials, retries, signal } = options;
+    const search = { credentials, retries, timeoutMs: pace.timeoutMs };
+    this.agents = new AgentFinder(signal === undefined ? search : { ...search, signal });
+    this.inspector = new Inspector(options, net, link, this.agents);
     this.bucket = new Bucket(pace.perSecond, pace.burst, () => net.monotonic());
   }
 
   async all(): Promise<void> {
     await Promise.all([this.walk(), this.listen()]);
+  }
+
+  close(): void {
+    this.agents.close();
   }
 
   outcome(): Pick<SweepDocument, 'addressesTried' | 'found' | 'others' | 'problems'> {
@@ -106,7 +119,7 @@ class SweepRun {
   /** Announcements come from the link: they add what no port told, and addresses that were still to come. */
   private async listen(): Promise<void> {
     const { listenMs, plan } = this.options;
-    if (listenMs === 0) return;
+    if (listenMs === 0 || !this.link.touches(plan.spans)) return;
     const instances = await this.net.browse(PRINTER_SERVICE_TYPES, listenMs);
     const heard = announcements(instances, (address) => contains(plan, address));
     await Promise.all(heard.map((announcement) => this.hear(announcement)));

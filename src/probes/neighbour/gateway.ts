@@ -7,16 +7,16 @@ const GATEWAY_PORTS = [80, 443, 53];
 
 /**
  * The gateway as a control: its hardware address, and, where the way to the target leads through it, a connection as a second
- * sign of life for tables that can't be read.
+ * sign of life for tables that can't be read. `connectMs`: how long a connection may take; null for none.
  */
 export async function gatewayControls(
   gateway: string | null,
-  routed: boolean,
+  connectMs: number | null,
   net: Net,
   timeoutMs: number,
 ): Promise<readonly Observation[]> {
   if (gateway === null) return [];
-  const connections = routed ? GATEWAY_PORTS.map((port) => connection(gateway, port, net, timeoutMs)) : [];
+  const connections = connectMs === null ? [] : GATEWAY_PORTS.map((port) => connection(gateway, port, net, connectMs));
   return Promise.all([askEntry('gateway', gateway, net, timeoutMs), ...connections]);
 }
 

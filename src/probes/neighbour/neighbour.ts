@@ -31,6 +31,9 @@ export const neighbourProbe: Probe = {
 const OFF_LINK_4 = '240.0.0.1';
 const OFF_LINK_6 = '100::1';
 
+/** Left over for what happens beside the waiting. */
+const MARGIN_MS = 400;
+
 async function addressOf(host: string, net: Net, limits: Limits): Promise<string | null> {
   if (isIP(host) !== 0) return host;
   const found = await net.resolve(host, Math.min(limits.timeoutMs, limits.deadlineMs));
@@ -45,13 +48,14 @@ async function askAround(
   limits: Limits,
 ): Promise<readonly Observation[]> {
   if (route.reach === 'loopback' || route.reach === 'none') return [];
-  const timeoutMs = Math.min(limits.timeoutMs, limits.deadlineMs);
-  if (route.reach === 'routed') return gatewayControls(route.gateway, true, net, timeoutMs);
+  // The kernel takes three seconds to say that nobody has an address: worth waiting for, while the probe has the time.
+  const timeoutMs = Math.max(Math.min(limits.timeoutMs, limits.deadlineMs), limits.deadlineMs - MARGIN_MS);
+  if (route.reach === 'routed') return gatewayControls(route.gateway, limits.timeoutMs, net, timeoutMs);
   // The default gateway is a control for this link only if it sits on it.
   const gateway = own.interface === route.interface ? own.gateway : null;
   const [entry, controls, fellows] = await Promise.all([
     askEntry('target', address, net, timeoutMs),
-    gateway === address ? [] : gatewayControls(gateway, false, net, timeoutMs),
+    gateway === address ? [] : gatewayControls(gateway, null, net, timeoutMs),
     fellowControls(address, gateway, route.interface, net, timeoutMs),
   ]);
   return [entry, ...controls, ...fellows];
