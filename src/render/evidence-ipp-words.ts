@@ -1,5 +1,5 @@
 import type { IppAttributes, IppEvidence, IppValue, SpoolerEvidence } from '../model/evidence.js';
-import { PRINTER_STATE_NAMES } from '../registry/ipp.generated.js';
+import { JOB_STATE_NAMES, PRINTER_STATE_NAMES } from '../registry/ipp.generated.js';
 
 /** Reasons and messages that are shown beside the state of a printer or queue. */
 const STATE_ATTRIBUTES = ['printer-state-reasons', 'printer-state-message'] as const;
@@ -15,7 +15,8 @@ export function exchangeWords(
   const broken = brokenWords(e, outcome, errorWords);
   if (broken !== undefined) return broken;
   const status = value.status ?? outcome;
-  if (value.jobs !== undefined) return value.jobs.length === 1 ? '1 job listed' : `${value.jobs.length} jobs listed`;
+  if (e.outcome === 'garbled') return withProblem(outcome, value.problems);
+  if (value.jobs !== undefined) return jobsWords(value.jobs);
   const state = stateWords(value.attributes);
   if (state !== '' && status.startsWith('successful')) return state;
   const message = value.statusMessage === undefined ? '' : `, "${value.statusMessage}"`;
@@ -35,8 +36,23 @@ function brokenWords(
   if (value.httpStatus !== null && value.httpStatus !== 200)
     return `HTTP status ${value.httpStatus} instead of an answer`;
   if (value.error !== undefined) return errorWords(value.error);
-  const problem = value.problems[0];
-  return problem === undefined ? outcome : `${outcome}: ${problem}`;
+  return withProblem(outcome, value.problems);
+}
+
+function withProblem(outcome: string, problems: readonly string[]): string {
+  return problems[0] === undefined ? outcome : `${outcome}: ${problems[0]}`;
+}
+
+/** How many jobs there are, and how the first one stands: it is the one that the others wait for. */
+function jobsWords(jobs: readonly IppAttributes[]): string {
+  const total = jobs.length === 1 ? '1 job' : `${jobs.length} jobs`;
+  const id = jobs[0]?.['job-id']?.[0]?.value;
+  const state = jobs[0]?.['job-state']?.[0]?.value;
+  if (typeof id !== 'number' || typeof state !== 'number') return total;
+  const reasons = (jobs[0]?.['job-state-reasons'] ?? [])
+    .map(textOf)
+    .filter((reason) => reason !== '' && reason !== 'none');
+  return [`${total}, first ${id} ${JOB_STATE_NAMES[state] ?? state}`, ...reasons].join(', ');
 }
 
 function stateWords(attributes: IppAttributes): string {
@@ -49,6 +65,8 @@ function stateWords(attributes: IppAttributes): string {
     parts.push(name === 'printer-state-message' ? `"${words.join(' ')}"` : words.join(', '));
   }
   if (attributes['printer-is-accepting-jobs']?.[0]?.value === false) parts.push('not accepting jobs');
+  const device = attributes['device-uri']?.[0];
+  if (device !== undefined && textOf(device) !== '') parts.push(`sends to ${withoutSecret(textOf(device))}`);
   return parts.join(', ');
 }
 
@@ -56,4 +74,9 @@ function textOf(value: IppValue): string {
   if (typeof value.value === 'string') return value.value;
   if (value.value !== null && typeof value.value === 'object' && 'text' in value.value) return value.value.text;
   return '';
+}
+
+/** A device address may carry a name and a password before the `@` (RFC 3986 3.2.1); they are nobody's business here. */
+function withoutSecret(uri: string): string {
+  return uri.replace(/^([a-z][a-z0-9+.-]*:\/\/)[^/?#]*@/i, '$1');
 }

@@ -51,7 +51,7 @@ header.site .soft{margin-top:.25rem}
 .two{display:grid;gap:1rem}
 .two>div{padding:1rem}
 .round{counter-reset:stop}
-.round>li{counter-increment:stop;display:grid;grid-template-columns:1.75rem 1fr;padding:.45rem 0;border-top:1px solid var(--rule)}
+.round>li{counter-increment:stop;display:grid;grid-template-columns:2.1rem 1fr;padding:.45rem 0;border-top:1px solid var(--rule)}
 .round>li:first-child,.bring>li:first-child{border-top:0;padding-top:0}
 .round>li::before{content:counter(stop);font-weight:600;font-variant-numeric:tabular-nums;color:var(--soft)}
 .bring>li{padding:.45rem 0;border-top:1px solid var(--rule)}
@@ -77,7 +77,7 @@ header.site .soft{margin-top:.25rem}
 .mark .body,symbol .body{fill:currentColor}.mark .ink,symbol .ink{stroke:var(--on-mark);stroke-width:2.2}symbol .hollow{fill:var(--sheet)}
 .ends{color:var(--soft);font-size:.8rem;padding-left:.2rem}
 .next{display:grid;gap:.75rem}
-.next>li{display:grid;grid-template-columns:3.6rem 1fr;gap:.1rem .75rem}
+.next>li{display:grid;grid-template-columns:4.4rem 1fr;gap:.1rem .75rem}
 .next .min{font-weight:600;border-right:2px solid var(--ink);padding-right:.6rem;text-align:right}
 .care{grid-column:2;font-size:.925rem;background:var(--warning-ground);border-radius:3px;padding:.3rem .6rem;margin-top:.3rem}
 .care b{color:var(--warning)}
@@ -128,5 +128,6 @@ h2,h3,h4,summary{break-after:avoid}
 .parts{columns:2;column-gap:2rem}.parts>.wide{column-span:all}
 .way .is-fault .say,.care{border:1px solid var(--edge)}
 details::details-content{content-visibility:visible;block-size:auto}
+.records li:not(.behind){display:none}.records .behind{font-weight:400}
 footer{break-inside:avoid}}
 `;

@@ -1,6 +1,7 @@
 import { createHash } from 'node:crypto';
 import { LAYER_STATES } from '../model/layers.js';
 import type { BringItem, SnapshotDocument, SnapshotPrinter, VisitStop } from '../model/snapshot.js';
+import type { WhyDocument } from '../model/why.js';
 import { hedge, STATE_WORDS } from './layer-words.js';
 import { type Markup, markup, trusted } from './markup.js';
 import { SITE_CSS } from './site-css.js';
@@ -55,15 +56,24 @@ function glance(printers: readonly SnapshotPrinter[]): Markup {
     return markup`<section aria-labelledby="glance-title"><h2 id="glance-title">At a glance</h2><p>No printer was found.</p></section>`;
   }
   const rows = printers.map(({ why }, index) => {
-    const step = why.silent === false ? undefined : why.verdict.next[0];
-    const next =
-      step && markup`<p class="go"><span class="num">${step.minutes} min:</span> ${named(step.step, 240)}</p>`;
+    const next = why.silent === false ? worthKnowing(why) : firstStep(why);
     return markup`<li>${ladderStrip(why.layers)}${standingWords(why)}<a class="who" href="#${anchor(index)}"><bdi>${named(why.target)}</bdi></a><div class="what"><p>${hedge(why)}${named(why.verdict.summary, 240)}</p>${next}</div></li>`;
   });
   const key = LAYER_STATES.map(
     (state) => markup`<span>${stripCell(state)} ${STATE_WORDS[state].toLowerCase()}</span> `,
   );
   return markup`<section aria-labelledby="glance-title"><h2 id="glance-title">At a glance, worst first</h2><p class="key">Thirteen layers each, from power to application: ${key}</p><ol class="glance sheet">${rows}</ol></section>`;
+}
+
+function firstStep(why: WhyDocument): Markup | null {
+  const step = why.verdict.next[0];
+  if (step === undefined) return null;
+  return markup`<p class="go"><span class="num">${step.minutes} min:</span> ${named(step.step, 240)}</p>`;
+}
+
+function worthKnowing(why: WhyDocument): Markup | null {
+  if (why.warnings.length === 0) return null;
+  return markup`<p class="go">Worth knowing: ${why.warnings.map((blame) => named(blame.summary, 160)).join(' ')}</p>`;
 }
 
 function visitPart(snapshot: SnapshotDocument): Markup | null {
@@ -82,7 +92,7 @@ function visitPart(snapshot: SnapshotDocument): Markup | null {
 function stopItem(stop: VisitStop): Markup {
   const people = stop.people === null ? '' : `, ${count(stop.people, 'person prints', 'people print')} here`;
   const remote = stop.remote ? ', from the desk' : '';
-  return markup`<li><span><b><bdi>${named(stop.printer)}</bdi></b> <span class="soft">about ${stop.minutes} min${remote}${people}</span></span></li>`;
+  return markup`<li><span><b><bdi>${named(stop.printer)}</bdi></b> <span class="soft">up to ${stop.minutes} min${remote}${people}</span></span></li>`;
 }
 
 function bringItem(item: BringItem): Markup {

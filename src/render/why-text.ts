@@ -159,8 +159,9 @@ function writeEvidence(pen: Pen, doc: WhyDocument): void {
 function writeNext(pen: Pen, next: readonly NextStep[]): void {
   if (next.length === 0) return;
   heading(pen, next.length === 1 ? 'Next step' : 'Next steps');
+  const digits = Math.max(...next.map((step) => String(step.minutes).length));
   next.forEach((step, index) => {
-    const lead = `  ${next.length === 1 ? '>' : `${index + 1}.`} ${step.minutes} min  `;
+    const lead = `  ${next.length === 1 ? '>' : `${index + 1}.`} ${String(step.minutes).padStart(digits)} min  `;
     marked(pen, lead, forTerminal(step.step), 'strong');
     const indent = ' '.repeat(lead.length);
     for (const caution of step.cautions) {

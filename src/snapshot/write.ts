@@ -41,13 +41,17 @@ export async function isFree(folder: string): Promise<boolean> {
   }
 }
 
+/** Refuses a path that holds anything (ProgramProblem): asked before a long reading, not only after it. */
+export async function refuseTaken(folder: string): Promise<void> {
+  if (await isFree(folder)) return;
+  throw new ProgramProblem(
+    'snapshot-folder',
+    `${folder} is there already and is not an empty folder; give another with --out.`,
+  );
+}
+
 async function prepareFolder(folder: string): Promise<void> {
-  if (!(await isFree(folder))) {
-    throw new ProgramProblem(
-      'snapshot-folder',
-      `${folder} is there already and is not an empty folder; give another with --out.`,
-    );
-  }
+  await refuseTaken(folder);
   try {
     await mkdir(folder, { recursive: true });
   } catch (error) {
