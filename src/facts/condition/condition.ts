@@ -71,14 +71,12 @@ function bareStop(signals: readonly Signal[], evidence: readonly string[]): Sign
   });
 }
 
-/** Bits and state words that come with every stop are no reason of their own once a precise one is known. */
+/** Vague words that come with every stop are no reason, and no news, of their own once a precise one is known. */
 function dropConsequences(signals: readonly Signal[]): Signal[] {
   const precise = signals.some((s) => s.weight === 'stop' && names(s));
   if (!precise) return [...signals];
-  return signals.map((s) => (s.weight === 'stop' && !names(s) && isCompanion(s) ? { ...s, weight: 'info' } : s));
+  return signals.map((s) => (names(s) ? s : { ...s, weight: 'info' as const }));
 }
-
-const isCompanion = (s: Signal): boolean => s.witness === 'bit' || isVague(s.reason);
 
 function settle(word: StateWord, signals: readonly Signal[], mildOnly: boolean): boolean | null {
   if (signals.some((s) => s.weight === 'stop')) return true;
