@@ -2,6 +2,7 @@ import { isIP } from 'node:net';
 import type { Config } from '../config/config.js';
 import { loadConfig } from '../config/load.js';
 import { EXIT, type ExitCode } from '../model/problem.js';
+import type { SweepDocument } from '../model/sweep.js';
 import type { Target } from '../model/target.js';
 import { readDeviceUri } from '../model/uri.js';
 import type { Net } from '../net/net.js';
@@ -30,6 +31,17 @@ const RESOLVE_MS = 1500;
 
 /** Finds the printers of the ranges and prints them. Exit 0 when the sweep ran, whatever it found. */
 export async function runSweep({ ranges, options }: SweepArgs, io: Io): Promise<ExitCode> {
+  const document = await sweepFor(ranges, options, io);
+  io.stdout(
+    options.json
+      ? renderJson(document)
+      : renderSweep(document, { color: io.color && options.color, columns: io.columns }),
+  );
+  return EXIT.nothingWrong;
+}
+
+/** Sweeps as the options and the configuration say, with a progress line where a person watches. */
+export async function sweepFor(ranges: readonly string[], options: CommonOptions, io: Io): Promise<SweepDocument> {
   const config = await loadConfig(options.config, io);
   const net = await io.net();
   const { plan, remarks } = await planFor(ranges, config, options, net);
@@ -49,13 +61,7 @@ export async function runSweep({ ranges, options }: SweepArgs, io: Io): Promise<
     ...(io.signal === undefined ? {} : { signal: io.signal }),
     ...(progress === undefined ? {} : { onProgress: progress.update }),
   };
-  const document = await sweep(asked, net).finally(() => progress?.stop());
-  io.stdout(
-    options.json
-      ? renderJson(document)
-      : renderSweep(document, { color: io.color && options.color, columns: io.columns }),
-  );
-  return EXIT.nothingWrong;
+  return sweep(asked, net).finally(() => progress?.stop());
 }
 
 interface Planned {

@@ -1,0 +1,135 @@
+import { isAbsolute, join, resolve } from 'node:path';
+import type { Config } from '../config/config.js';
+import { loadConfig } from '../config/load.js';
+import { readFacts } from '../facts/facts.js';
+import { EXIT, type ExitCode } from '../model/problem.js';
+import type { SnapshotDocument } from '../model/snapshot.js';
+import type { Target } from '../model/target.js';
+import type { EvidenceBundle } from '../model/why.js';
+import { collectEvidence } from '../probes/collect.js';
+import { forTerminal } from '../render/escape.js';
+import { renderJson } from '../render/json.js';
+import { count } from '../render/site-words.js';
+import { safeFileNames, snapshotFolderName } from '../snapshot/file-names.js';
+import { buildSnapshot, type SnapshotInput } from '../snapshot/snapshot.js';
+import { isFree, refuseTaken, type SnapshotFile, writeSnapshot } from '../snapshot/write.js';
+import { judge } from '../verdict/verdict.js';
+import type { Io } from './io.js';
+import { limitsOf } from './limits.js';
+import type { CommonOptions } from './options.js';
+import { targetsForSnapshot } from './snapshot-targets.js';
+import { programVersion } from './version.js';
+
+export interface SnapshotArgs {
+  /** As typed; none: every configured printer, else whatever a sweep finds. */
+  readonly targets: readonly string[];
+  /** Folder to write; absent: a new one in the working folder, named after site and time. */
+  readonly out?: string;
+  readonly options: CommonOptions;
+}
+
+/** Printers that are asked at the same time. */
+const AT_ONCE = 8;
+
+/**
+ * Asks every printer, judges it, and writes the site's state to a folder: the page, the tables, the evidence, the list
+ * of files. Exit 0 when it is written, 3 when there was no printer to ask.
+ */
+export async function runSnapshot(args: SnapshotArgs, io: Io): Promise<ExitCode> {
+  const config = await loadConfig(args.options.config, io);
+  const out = args.out === undefined ? undefined : resolve(io.cwd, args.out);
+  if (out !== undefined) await refuseTaken(out);
+  const targets = await targetsForSnapshot(args.targets, args.options, config, io);
+  if (targets.length === 0) {
+    io.stderr('No printer was found to write about: name one, or a configuration that lists them.\n');
+    return EXIT.undecided;
+  }
+  const madeAt = io.now().toISOString();
+  const bundles = await askAll(targets, args.options, config, io);
+  const snapshot = buildSnapshot(bundles.map(inputOf), {
+    site: config.site.name ?? 'site',
+    madeAt,
+    people: peopleOf(config),
+  });
+  const folder = out ?? (await freeFolder(io.cwd, snapshot, config.site.timezone));
+  const files = await filesOf(snapshot, bundles);
+  await writeSnapshot(folder, files, { program: `outfeed ${programVersion()}`, madeAt });
+  if (args.options.json) io.stdout(renderJson(snapshot));
+  const tell = args.options.json ? io.stderr : io.stdout;
+  if (!args.options.json || !args.options.quiet) tell(listOf(folder, snapshot, io));
+  return EXIT.nothingWrong;
+}
+
+async function askAll(
+  targets: readonly Target[],
+  options: CommonOptions,
+  config: Config,
+  io: Io,
+): Promise<readonly EvidenceBundle[]> {
+  const limits = await limitsOf(options, config, io);
+  const net = await io.net();
+  const bundles: EvidenceBundle[] = [];
+  const waiting = targets.entries();
+  let done = 0;
+  const progress = io.stderrIsTty && !options.quiet;
+  const worker = async (): Promise<void> => {
+    for (const [index, target] of waiting) {
+      bundles[index] = await collectEvidence(target, net, limits);
+      done += 1;
+      if (progress) io.stderr(`\r${done} of ${count(targets.length, 'printer')} asked`);
+    }
+  };
+  await Promise.all(Array.from({ length: Math.min(AT_ONCE, targets.length) }, worker));
+  if (progress) io.stderr('\n');
+  return bundles;
+}
+
+function inputOf(bundle: EvidenceBundle): SnapshotInput {
+  return { printer: readFacts(bundle).printer?.document ?? null, why: judge(bundle) };
+}
+
+function peopleOf(config: Config): Readonly<Record<string, number>> {
+  return Object.fromEntries(
+    config.printers.flatMap(({ name, people }) => (people === undefined ? [] : [[name, people]])),
+  );
+}
+
+/** Loads the renderers only now: asking printers needs none of them. */
+async function filesOf(
+  snapshot: SnapshotDocument,
+  bundles: readonly EvidenceBundle[],
+): Promise<readonly SnapshotFile[]> {
+  const { renderSite } = await import('../render/site-html.js');
+  const { snapshotTables } = await import('../render/snapshot-csv.js');
+  const names = safeFileNames(bundles.map((bundle) => bundle.target));
+  return [
+    { path: 'site.html', text: renderSite(snapshot) },
+    { path: 'site.json', text: renderJson(snapshot) },
+    ...Object.entries(snapshotTables(snapshot)).map(([path, text]) => ({ path, text })),
+    ...bundles.map((bundle, index) => ({ path: `evidence/${names[index]}.json`, text: renderJson(bundle) })),
+  ];
+}
+
+/** The folder named after site and time; where that is taken, the next free one with a number. */
+async function freeFolder(cwd: string, snapshot: SnapshotDocument, timezone: string | undefined): Promise<string> {
+  const base = join(cwd, snapshotFolderName(snapshot.site, snapshot.madeAt, timezone));
+  let folder = base;
+  for (let number = 2; number < 100 && !(await isFree(folder)); number += 1) folder = `${base}-${number}`;
+  return folder;
+}
+
+function listOf(folder: string, snapshot: SnapshotDocument, io: Io): string {
+  const within = isAbsolute(folder) && folder.startsWith(`${io.cwd}/`) ? folder.slice(io.cwd.length + 1) : folder;
+  const silent = snapshot.printers.filter((entry) => entry.why.silent === true).length;
+  const unclear = snapshot.printers.filter((entry) => entry.why.silent === null).length;
+  const well = snapshot.printers.length - silent - unclear;
+  return [
+    `${forTerminal(within)}`,
+    `  site.html       ${count(snapshot.printers.length, 'printer')}: ${silent} silent, ${unclear} not known, ${well} can print`,
+    '  site.json       the same for programs',
+    '  *.csv           printers, supplies, alerts, jobs',
+    '  evidence/       what was seen; "outfeed why --from FILE" judges it again',
+    '  manifest.json   length and SHA-256 of each file',
+    '',
+  ].join('\n');
+}
