@@ -60,6 +60,8 @@ export interface Heard {
   readonly report: string | undefined;
   /** Whether something undecodable came. */
   readonly garbled: boolean;
+  /** Whether a version 3 agent has told its engine: it is there, whatever it does with this user's question. */
+  readonly discovered: boolean;
 }
 
 /** A question that ended without an answer: what it comes to. `error` is what the library or the system gave. */
@@ -72,7 +74,8 @@ function failureKind(error: unknown, heard: Heard): { readonly outcome: Outcome;
   const name = (error as { name?: unknown } | null)?.name;
   if (name === 'RequestTimedOutError') {
     if (heard.report !== undefined) return { outcome: 'denied', error: heard.report };
-    return heard.garbled ? { outcome: 'garbled', error: 'undecodable' } : { outcome: 'silent' };
+    if (heard.garbled) return { outcome: 'garbled', error: 'undecodable' };
+    return heard.discovered ? { outcome: 'silent', error: 'no-answer-after-discovery' } : { outcome: 'silent' };
   }
   if (name === 'ResponseInvalidError') {
     if (heard.report !== undefined) return { outcome: 'denied', error: heard.report };

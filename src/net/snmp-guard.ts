@@ -3,7 +3,7 @@ import { EventEmitter } from 'node:events';
 import snmp from 'net-snmp';
 import type { SnmpVersion } from '../model/evidence.js';
 import type { RawVarbind, SnmpClient, SnmpCredential, SnmpOptions, SnmpReply } from './net.js';
-import { readEnvelope, type SecurityLevelName } from './snmp-envelope.js';
+import { type Envelope, readEnvelope, type SecurityLevelName } from './snmp-envelope.js';
 import { Closed, failedReply, outcomeOfStatus, reportName, statusName, Undecodable } from './snmp-errors.js';
 import { rule } from './snmp-gate.js';
 import { openChannel, type SnmpChannel } from './snmp-socket.js';
@@ -163,16 +163,24 @@ class GuardedSession implements SnmpClient {
     }
     if (envelope === null) return;
     if (ruling.verdict === 'broken') this.#end(envelope.id, this.#open.get(envelope.id), new Undecodable(ruling.note));
-    else if (envelope.kind !== 'report' || this.#mayReport(envelope.reports)) this.#deliver(envelope.id, bytes);
+    else if (envelope.kind === 'report') this.#reported(envelope, bytes);
+    else this.#deliver(envelope.id, bytes);
   }
 
-  /** Keeps a report's name; false when the agent does nothing but report. */
-  #mayReport(oids: readonly string[]): boolean {
-    this.#report = reportName(oids);
+  /**
+   * A report may be a step (discovery, clocks) to which the library answers with the question once more, or the end of it. Only at
+   * the end, or when the agent does nothing but report, is it what the question came to.
+   */
+  #reported(envelope: Envelope, bytes: Buffer): void {
+    this.#report = reportName(envelope.reports);
     this.#reports++;
-    if (this.#reports <= MAX_REPORTS) return true;
-    this.#note('the agent answers every question with a report');
-    return false;
+    if (this.#reports > MAX_REPORTS) {
+      this.#note('the agent answers every question with a report');
+      return;
+    }
+    const before = this.#requests;
+    this.#deliver(envelope.id, bytes);
+    if (this.#requests > before) this.#report = undefined;
   }
 
   /** Lets the library read a datagram. Whatever it throws or calls an error ends the question, never the program. */
@@ -203,7 +211,11 @@ class GuardedSession implements SnmpClient {
     const garbledBefore = this.#garbled;
     return new Promise((resolve) => {
       const answer: Answer = (error, pdu) => {
-        const heard = { report: this.#report, garbled: this.#garbled > garbledBefore };
+        const heard = {
+          report: this.#report,
+          garbled: this.#garbled > garbledBefore,
+          discovered: this.#engineId() !== null,
+        };
         const reply = pdu === undefined ? failedReply(error, heard) : this.#read(pdu, check);
         const notes = this.#notes;
         this.#notes = [];
