@@ -112,7 +112,7 @@ export function readIppOutputs(attributes: IppAttributes, note: Note): readonly 
   });
 }
 
-/** Covers of printer-cover (PWG registration of 2021; its keys from memory): the value that is a cover status counts. */
+/** Covers of printer-cover (PWG registration of 2021; its keys from memory): `status`, or a bare cover status. */
 export function readIppCovers(attributes: IppAttributes): readonly Cover[] {
   const strings = texts(attributes, 'printer-cover');
   const descriptions = texts(attributes, 'printer-cover-description');
@@ -120,7 +120,7 @@ export function readIppCovers(attributes: IppAttributes): readonly Cover[] {
     const keys = readKeyValues(text);
     if (text === '') return [];
     const index = keyInteger(keys, 'index') ?? at + 1;
-    const said = [...keys.values.values(), ...keys.words].filter((value) => !/^\d+$/.test(value));
+    const said = [keys.values.get('status'), keys.values.get('coverstatus'), ...keys.words];
     const state = said
       .map((value) => findLabel(ENUMS.PrtCoverStatusTC, value)?.name)
       .find((name) => name !== undefined);
