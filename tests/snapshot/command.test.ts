@@ -1,6 +1,8 @@
 import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { Ajv2020 } from 'ajv/dist/2020.js';
+import addFormats from 'ajv-formats';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import type { Io } from '../../src/commands/io.js';
 import { commonOptions } from '../../src/commands/options.js';
@@ -11,6 +13,7 @@ import type { EvidenceBundle, WhyDocument } from '../../src/model/why.js';
 import { createSystemNet } from '../../src/net/system-net.js';
 import { judge } from '../../src/verdict/verdict.js';
 
+const SCHEMAS = new URL('../../shared/schemas/', import.meta.url);
 const PRINTERS = ['chart-room', 'drawing-room'];
 
 interface Run {
@@ -92,6 +95,21 @@ describe('outfeed snapshot, on made-up devices', () => {
     const manifest = read<Manifest>(name, 'manifest.json');
     expect(manifest.program).toMatch(/^outfeed \d/);
     expect(manifest.files).toHaveLength(6 + PRINTERS.length);
+  });
+
+  test('what it writes holds to the published schemas', async () => {
+    await snapshot(PRINTERS, { out: 'schemas' });
+    const ajv = addFormats.default(new Ajv2020({ strict: false }));
+    const wanted = {
+      'site.json': 'snapshot-1',
+      'manifest.json': 'manifest-1',
+      'evidence/chart-room.json': 'evidence-1',
+    };
+    for (const [file, name] of Object.entries(wanted)) {
+      const check = ajv.compile(JSON.parse(readFileSync(new URL(`${name}.json`, SCHEMAS), 'utf8')));
+      check(read('schemas', file));
+      expect(check.errors ?? []).toEqual([]);
+    }
   });
 
   test('the evidence it keeps gives the verdict that it wrote', async () => {
