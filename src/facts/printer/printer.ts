@@ -8,6 +8,7 @@ import { PRINTER_SCHEMA, type PrinterDocument } from '../../model/printer.js';
 import { ENUMS } from '../../registry/enums.generated.js';
 import type { PrinterFact } from '../fact.js';
 import { ippOfDevice } from './belongs.js';
+import { cleanText } from './clean-text.js';
 import { readSnmpCounters } from './counters.js';
 import { type Devices, readDevices } from './devices.js';
 import { type DnsSdReading, readDnsSd } from './dns-sd.js';
@@ -207,7 +208,7 @@ function readDocument(sources: Sources, parts: Parts, options: ReadOptions, from
  */
 export function readPrinter(evidence: readonly Evidence[], options: ReadOptions): PrinterFact | undefined {
   const problems = new Set<string>();
-  const note: Note = (sentence) => void problems.add(sentence);
+  const note: Note = (sentence) => void problems.add(cleanText(sentence));
   const sources = readSources(evidence, options, note);
   if (sources === undefined) return undefined;
   noteRecords(evidence, note);
