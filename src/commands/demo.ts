@@ -138,7 +138,7 @@ async function stay(office: Office, folder: string, io: Io): Promise<ExitCode> {
   const config = join(folder, 'outfeed.yaml');
   page.heading('The made-up office is up');
   page.tell(`It stands at ${office.range}. Its configuration, removed when the office closes:`);
-  page.lines(`  ${config}`);
+  page.lines(`  ${config}`, '');
   page.tell('To try in another terminal:');
   const tries = [
     'sweep --snmp-port 16161',
@@ -147,12 +147,12 @@ async function stay(office: Office, folder: string, io: Io): Promise<ExitCode> {
     'why front-desk --json',
     'snapshot --out annex',
   ];
-  page.lines(...tries.map((words) => `  outfeed ${words} --config ${config}`));
+  page.lines(...tries.map((words) => `  outfeed ${words} --config ${config}`), '');
   page.tell('Who calls, and what they say:');
   const callers = office.devices.flatMap(({ name, says }) =>
     says === undefined ? [] : [`  ${name.padEnd(18)}${says}`],
   );
-  page.lines(...callers);
+  page.lines(...callers, '');
   page.tell('Ctrl-C closes the office.');
   await aborted(io.signal);
   return EXIT.nothingWrong;

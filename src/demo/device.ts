@@ -142,6 +142,8 @@ const Ipp = z.strictObject({
 
 const Common = {
   name: z.string(),
+  /** What it calls itself over SNMP and IPP, where that is not its name here. */
+  callsItself: z.string().optional(),
   address: z.string().default('127.77.0.1'),
   /** What the person on the telephone says; the demo tells it. */
   says: z.string().optional(),

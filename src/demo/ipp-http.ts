@@ -1,7 +1,7 @@
 /** The HTTP side of made-up IPP peers: reads the request, lets the peer answer, and spoils the reply where the scenario says so. */
 import { createServer, type IncomingMessage, type RequestListener, type ServerResponse } from 'node:http';
 import { createServer as createTlsServer } from 'node:https';
-import type { AddressInfo } from 'node:net';
+import type { AddressInfo, Socket } from 'node:net';
 import { makeCertificate } from './certificate.js';
 import type { ScenarioIpp, ScenarioIppFault } from './device.js';
 import { type IppRequest, readIppRequest } from './ipp-request.js';
@@ -31,12 +31,12 @@ const BODY_CAP = 8 * 1024 * 1024;
 /** Starts to serve; port 0 takes a free one. */
 export async function startIppHttp(peer: IppPeer, at: { address: string; port: number }): Promise<IppListener> {
   const timers = new Set<NodeJS.Timeout>();
+  const sockets = new Set<Socket>();
+  let authority = at.address;
   const listener: RequestListener = (request, response) => {
     const later = setTimeout(() => {
       timers.delete(later);
-      serve(peer, `${at.address}:${(server.address() as AddressInfo).port}`, request, response).catch(() =>
-        response.destroy(),
-      );
+      serve(peer, authority, request, response).catch(() => response.destroy());
     }, peer.settings.delayMs);
     timers.add(later);
   };
@@ -44,18 +44,25 @@ export async function startIppHttp(peer: IppPeer, at: { address: string; port: n
   const server = tls === 'none' ? createServer(listener) : createTlsServer(makeCertificate(peer.title, tls), listener);
   // A client that breaks off is the client's affair; the server stays up.
   server.on('clientError', (_error, socket) => socket.destroy());
+  server.on('connection', (socket: Socket) => {
+    sockets.add(socket);
+    socket.on('close', () => sockets.delete(socket));
+  });
   await new Promise<void>((resolve, reject) => {
     server.once('error', reject);
     server.listen(at.port, at.address, resolve);
   });
   server.removeAllListeners('error').on('error', () => undefined);
+  const { port } = server.address() as AddressInfo;
+  authority = `${at.address}:${port}`;
   return {
-    port: (server.address() as AddressInfo).port,
+    port,
     close: () => {
       for (const timer of timers) clearTimeout(timer);
       return new Promise((resolve) => {
         server.close(() => resolve());
-        server.closeAllConnections();
+        // All of them, those in the middle of a TLS handshake too, which the server itself does not count yet.
+        for (const socket of sockets) socket.destroy();
       });
     },
   };

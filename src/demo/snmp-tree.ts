@@ -38,7 +38,7 @@ function addSystem(tree: ObjectTree, scenario: PrinterScenario | OtherScenario, 
     sysObjectID: `1.3.6.1.4.1.32473.${printer ? 1 : 2}`,
     sysUpTime: upTime,
     sysContact: scenario.contact,
-    sysName: scenario.name,
+    sysName: scenario.callsItself ?? scenario.name,
     sysLocation: scenario.location,
     sysServices: 72,
   });

@@ -1,5 +1,6 @@
 import { createSocket } from 'node:dgram';
 import { request as httpRequest } from 'node:http';
+import { connect } from 'node:net';
 import { connect as tlsConnect } from 'node:tls';
 import { describe, expect, test } from 'vitest';
 import type { ScenarioInput } from '../../src/demo/device.js';
@@ -21,8 +22,8 @@ interface Got {
   readonly broke: string | null;
 }
 
-/** One POST; stops after 64 KiB or 500 ms, so that silence and endless bodies end too. */
-function post(device: RunningDevice, path = '/ipp/print', body = ASK): Promise<Got> {
+/** One POST; stops after 64 KiB or `patience` ms, so that silence and endless bodies end too. */
+function post(device: RunningDevice, path = '/ipp/print', body = ASK, patience = 8_000): Promise<Got> {
   return new Promise((resolve) => {
     const chunks: Buffer[] = [];
     let status: number | null = null;
@@ -39,7 +40,7 @@ function post(device: RunningDevice, path = '/ipp/print', body = ASK): Promise<G
       method: 'POST',
       headers: { 'content-type': 'application/ipp', 'content-length': body.length },
     });
-    const timer = setTimeout(() => end('time'), 500);
+    const timer = setTimeout(() => end('time'), patience);
     request.on('error', (error: NodeJS.ErrnoException) => end(error.code ?? error.message));
     request.on('response', (response) => {
       status = response.statusCode ?? null;
@@ -55,10 +56,13 @@ function post(device: RunningDevice, path = '/ipp/print', body = ASK): Promise<G
   });
 }
 
-async function faulty(ipp: NonNullable<Exclude<ScenarioInput, { kind: 'other' | 'spooler' }>['ipp']>): Promise<Got> {
+async function faulty(
+  ipp: NonNullable<Exclude<ScenarioInput, { kind: 'other' | 'spooler' }>['ipp']>,
+  patience?: number,
+): Promise<Got> {
   const device = await startDevice({ name: 'faulty', ipp });
   try {
-    return await post(device);
+    return await post(device, '/ipp/print', ASK, patience);
   } finally {
     await device.close();
   }
@@ -86,7 +90,7 @@ describe('faults of an IPP server', () => {
   });
 
   test('transport: silence and reset', async () => {
-    expect((await faulty({ fault: { transport: 'silent' } })).broke).toBe('time');
+    expect((await faulty({ fault: { transport: 'silent' } }, 300)).broke).toBe('time');
     expect((await faulty({ fault: { transport: 'reset' } })).broke).toBe('ECONNRESET');
   });
 
@@ -123,6 +127,17 @@ describe('faults of an IPP server', () => {
   });
 });
 
+test('closes at once, with a caller in the middle of its TLS handshake and another that waits for an answer', async () => {
+  const device = await startDevice({ name: 'closing', ipp: { tls: 'self-signed' } });
+  const mute = await startDevice({ name: 'mute', ipp: { fault: { transport: 'silent' } } });
+  const half = connect({ host: '127.0.0.1', port: device.ippPort ?? 0 }).on('error', () => undefined);
+  await new Promise((resolve) => half.once('connect', resolve));
+  const waiting = post(mute);
+  const ended = new Promise((resolve) => half.once('close', resolve));
+  await Promise.all([device.close(), mute.close()]);
+  await Promise.all([ended, waiting]);
+});
+
 /** GET of sysName.0, SNMPv2c, community public, request-id 1 (RFC 3416 section 3). */
 const GET = Buffer.from('302602010104067075626c6963a019020101020100020100300e300c06082b060102010105000500', 'hex');
 
@@ -132,7 +147,7 @@ async function snmpReply(fault: 'silent' | 'garbage' | 'repeat' | 'cut' | undefi
   try {
     return await new Promise((resolve) => {
       socket.once('message', resolve);
-      setTimeout(() => resolve(null), 300);
+      setTimeout(() => resolve(null), fault === 'silent' ? 300 : 8_000).unref();
       socket.send(GET, device.snmpPort ?? 0, '127.0.0.1');
     });
   } finally {

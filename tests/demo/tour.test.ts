@@ -1,12 +1,18 @@
 import { existsSync } from 'node:fs';
 import { readFile } from 'node:fs/promises';
 import { join } from 'node:path';
+import { Ajv2020 } from 'ajv/dist/2020.js';
 import { describe, expect, test } from 'vitest';
 import { type RunProgram, runDemo } from '../../src/commands/demo.js';
 import type { Io } from '../../src/commands/io.js';
+import { run } from '../../src/commands/program.js';
 import { parseConfig } from '../../src/config/parse.js';
 import { loadOffice } from '../../src/demo/load.js';
 import { TOUR } from '../../src/demo/tour.js';
+import type { DemoDocument } from '../../src/model/demo.js';
+import type { SweepDocument } from '../../src/model/sweep.js';
+import type { WhyDocument } from '../../src/model/why.js';
+import { createSystemNet } from '../../src/net/system-net.js';
 
 interface Seen {
   readonly io: Io;
@@ -82,6 +88,36 @@ describe('the tour', () => {
       steps: [{ exitCode: 0, document: { asked: 'sweep' } }, {}, {}, {}, {}, {}, {}, {}, {}, {}],
     });
   });
+
+  test('with the program itself: finds all, judges as the device files expect, fits its schema', async () => {
+    const net = createSystemNet();
+    const seen = seeing();
+    const complaints: string[] = [];
+    const io: Io = { ...seen.io, stderr: (text) => complaints.push(text), net: async () => net, now: () => new Date() };
+    expect(await runDemo({ json: true }, io, run)).toBe(0);
+    expect(complaints).toEqual([]);
+    const document = JSON.parse(seen.text()) as DemoDocument;
+    const ajv = new Ajv2020({ strict: false });
+    const fits = ajv.compile(
+      JSON.parse(await readFile(new URL('../../shared/schemas/demo-1.json', import.meta.url), 'utf8')),
+    );
+    expect(fits(document) ? null : fits.errors).toBeNull();
+
+    const answers = document.steps.map(({ command, document: answer }) => ({ command, answer }));
+    const swept = answers.find(({ command }) => command[0] === 'sweep')?.answer as SweepDocument;
+    const places = (kind: string) =>
+      document.devices.filter((device) => device.kind === kind).map(({ address }) => address);
+    expect(swept.found.map(({ address }) => address).toSorted()).toEqual(places('printer').toSorted());
+    expect(swept.others.map(({ address }) => address).toSorted()).toEqual(
+      [...places('spooler'), ...places('other')].toSorted(),
+    );
+    const verdicts = answers.filter(({ command }) => command[0] === 'why');
+    expect(verdicts.length).toBeGreaterThanOrEqual(6);
+    for (const { command, answer } of verdicts) {
+      const expected = document.devices.find(({ name }) => name === command[1])?.expect;
+      expect((answer as WhyDocument).verdict).toMatchObject(expected ?? {});
+    }
+  }, 60_000);
 
   test('--stay tells where the office is and ends with Ctrl-C', async () => {
     const ctrlC = new AbortController();
