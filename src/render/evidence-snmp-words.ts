@@ -44,7 +44,7 @@ const TABLE_WORDS: Readonly<Record<string, (row: Row) => string>> = {
 
 function tableWords(what: string, rows: SnmpRows): string {
   const all = Object.values(rows);
-  if (all.length === 0) return 'no rows';
+  if (all.length === 0) return 'empty';
   const words = TABLE_WORDS[what];
   if (words === undefined) return all.length === 1 ? '1 row read' : `${all.length} rows read`;
   const lines = all.map(words).filter((line) => line !== '');
