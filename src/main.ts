@@ -1,4 +1,5 @@
 #!/usr/bin/env node
+import { setMaxListeners } from 'node:events';
 import { createInterface } from 'node:readline/promises';
 import type { Io } from './commands/io.js';
 import { explain, run } from './commands/program.js';
@@ -10,6 +11,8 @@ const PATIENCE_MS = 2_000;
 
 const argv = process.argv.slice(2);
 const stopped = new AbortController();
+// Every address of a sweep waits for it.
+setMaxListeners(0, stopped.signal);
 const io = processIo(stopped.signal);
 
 for (const stream of [process.stdout, process.stderr]) {

@@ -1,0 +1,54 @@
+import { spawn } from 'node:child_process';
+import { fileURLToPath } from 'node:url';
+import { describe, expect, test } from 'vitest';
+
+const ROOT = fileURLToPath(new URL('../../', import.meta.url));
+
+interface Ended {
+  readonly code: number | null;
+  readonly out: string;
+  readonly err: string;
+}
+
+/** The program as a process of its own, as a shell would start it. `script` is run by `sh -c` with the program as "$@". */
+function start(argv: readonly string[], script = 'exec "$@"', env: Record<string, string> = {}): Promise<Ended> {
+  const program = [process.execPath, '--import', 'tsx', 'src/main.ts', ...argv];
+  const child = spawn('sh', ['-c', script, 'sh', ...program], { cwd: ROOT, env: { ...process.env, ...env } });
+  let out = '';
+  let err = '';
+  child.stdout.setEncoding('utf8').on('data', (text: string) => {
+    out += text;
+  });
+  child.stderr.setEncoding('utf8').on('data', (text: string) => {
+    err += text;
+  });
+  return new Promise((done) => child.on('close', (code) => done({ code, out, err })));
+}
+
+describe('the program as a process', () => {
+  test('exit codes, stdout and stderr are kept apart', async () => {
+    const [help, wrong, nothing] = await Promise.all([
+      start(['--help']),
+      start(['show', '300.1.2.3', '--json']),
+      start(['show', '127.35.3.9', '--json', '--timeout', '200', '--retries', '0']),
+    ]);
+    expect(help).toMatchObject({ code: 0, err: '' });
+    expect(wrong).toMatchObject({ code: 2, out: '' });
+    expect(nothing.code).toBe(3);
+    expect(JSON.parse(nothing.out)).toMatchObject({ schema: 'outfeed.printer/1' });
+  });
+
+  test('a long document reaches a slow pipe whole', async () => {
+    const { code, out } = await start(
+      ['why', '127.35.3.9', '--json', '--timeout', '200', '--retries', '0'],
+      '"$@" | (sleep 1; cat)',
+    );
+    expect(code).toBe(0);
+    expect(JSON.parse(out)).toMatchObject({ schema: 'outfeed.why/1' });
+  });
+
+  test('a reader who leaves early is no failure', async () => {
+    const { err } = await start(['show', '--help'], '"$@" | true');
+    expect(err).toBe('');
+  });
+});
