@@ -1,0 +1,153 @@
+import { type ChildProcess, execFile, spawn } from 'node:child_process';
+import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { type AddressInfo, connect, createServer } from 'node:net';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { setTimeout as delay } from 'node:timers/promises';
+import { promisify } from 'node:util';
+import { findProgram } from './peer.js';
+
+const execute = promisify(execFile);
+/**
+ * Everything by everybody and job names shown to all, but for two policies: `signin` wants a name and password before a
+ * job, `private` keeps the spooler's own rule of hiding job names from others.
+ */
+const CONFIGURATION = `LogLevel warn
+MaxLogSize 0
+DefaultAuthType Basic
+WebInterface No
+Browsing Off
+<Location />
+  Order allow,deny
+  Allow all
+</Location>
+<Policy default>
+  JobPrivateAccess all
+  JobPrivateValues none
+  <Limit All>
+    Order deny,allow
+    Allow all
+  </Limit>
+</Policy>
+<Policy private>
+  <Limit All>
+    Order deny,allow
+    Allow all
+  </Limit>
+</Policy>
+<Policy signin>
+  <Limit Validate-Job Print-Job Create-Job>
+    AuthType Basic
+    Require valid-user
+  </Limit>
+  <Limit All>
+    Order deny,allow
+    Allow all
+  </Limit>
+</Policy>
+`;
+
+/** A spooler of its own on one loopback address, with its own folders; nothing of the machine's spooler is touched. */
+export class Cupsd {
+  readonly #folder = mkdtempSync(join(tmpdir(), 'outfeed-cupsd-'));
+  #child: ChildProcess | undefined;
+  readonly server: string;
+
+  private constructor(host: string, port: number) {
+    this.server = `${host}:${port}`;
+  }
+
+  static async start(host: string): Promise<Cupsd> {
+    const cupsd = new Cupsd(host, await freePort(host));
+    await cupsd.#run();
+    return cupsd;
+  }
+
+  uri(queue: string): string {
+    return `ipp://${this.server}/printers/${queue}`;
+  }
+
+  /** Runs one of the spooler's own tools against it. */
+  async tool(program: string, ...argv: string[]): Promise<string> {
+    const env = { ...process.env, CUPS_SERVER: this.server, LC_ALL: 'C' };
+    const { stdout } = await execute(findProgram(program) ?? program, argv, { env, timeout: 15_000 });
+    return stdout;
+  }
+
+  /** Sends a small job without showing it to anybody. */
+  async print(queue: string, ...argv: string[]): Promise<void> {
+    const file = join(this.#folder, 'job.txt');
+    writeFileSync(file, 'one line\n');
+    await this.tool('lp', '-s', '-d', queue, ...argv, file);
+  }
+
+  async stop(): Promise<void> {
+    const child = this.#child;
+    if (child !== undefined && child.exitCode === null) {
+      const ended = new Promise((resolve) => child.once('exit', resolve));
+      child.kill('SIGTERM');
+      const timer = setTimeout(() => child.kill('SIGKILL'), 5_000);
+      await ended;
+      clearTimeout(timer);
+    }
+    rmSync(this.#folder, { recursive: true, force: true, maxRetries: 5 });
+  }
+
+  async #run(): Promise<void> {
+    for (const name of ['spool/tmp', 'cache', 'run', 'log']) mkdirSync(join(this.#folder, name), { recursive: true });
+    const configuration = this.#write('cupsd.conf', `Listen ${this.server}\n${CONFIGURATION}`);
+    const files = this.#write(
+      'cups-files.conf',
+      `ServerRoot ${this.#folder}
+RequestRoot ${join(this.#folder, 'spool')}
+TempDir ${join(this.#folder, 'spool/tmp')}
+CacheDir ${join(this.#folder, 'cache')}
+StateDir ${join(this.#folder, 'run')}
+Printcap ${join(this.#folder, 'run/printcap')}
+AccessLog ${join(this.#folder, 'log/access')}
+ErrorLog ${join(this.#folder, 'log/error')}
+PageLog ${join(this.#folder, 'log/page')}
+Sandboxing Relaxed
+`,
+    );
+    const program = findProgram('cupsd') ?? 'cupsd';
+    this.#child = spawn(program, ['-f', '-c', configuration, '-s', files], { stdio: 'ignore' });
+    const [host = '', port = '0'] = this.server.split(':');
+    await untilOpen(host, Number(port), () => this.#log());
+  }
+
+  #write(name: string, text: string): string {
+    const path = join(this.#folder, name);
+    writeFileSync(path, text);
+    return path;
+  }
+
+  #log(): string {
+    try {
+      return readFileSync(join(this.#folder, 'log/error'), 'utf8');
+    } catch {
+      return 'no log';
+    }
+  }
+}
+
+async function freePort(host: string): Promise<number> {
+  const server = createServer();
+  await new Promise<void>((resolve) => server.listen(0, host, resolve));
+  const { port } = server.address() as AddressInfo;
+  await new Promise((resolve) => server.close(resolve));
+  return port;
+}
+
+async function untilOpen(host: string, port: number, log: () => string): Promise<void> {
+  for (let attempt = 0; attempt < 150; attempt += 1) {
+    const open = await new Promise<boolean>((resolve) => {
+      const socket = connect(port, host, () => resolve(true));
+      socket.on('error', () => resolve(false));
+      socket.once('connect', () => socket.destroy());
+    });
+    if (open) return;
+    await delay(100);
+  }
+  throw new Error(`the spooler did not start: ${log()}`);
+}
