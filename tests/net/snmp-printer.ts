@@ -21,9 +21,9 @@ function valueFor(syntax: string, n: number): Buffer {
 /** Rows of each table beside hrDevice 1; tables without a second index have one row, `1`. */
 const ROWS: Readonly<Record<string, number>> = {
   prtCoverTable: 4,
-  prtLocalizationTable: 3,
+  prtLocalizationTable: 8,
   prtInputTable: 5,
-  prtOutputTable: 3,
+  prtOutputTable: 4,
   prtMarkerTable: 1,
   prtMarkerSuppliesTable: 7,
   prtMarkerColorantTable: 4,

@@ -201,9 +201,9 @@ export const BATCHES: readonly Batch[] = [
   { of: ['prtInputTable'], repetitions: 6 },
   { of: ['prtGeneralTable', 'prtMarkerTable'], repetitions: 2 },
   { of: ['prtCoverTable', 'prtOutputTable', 'prtMediaPathTable', 'finDeviceType'], repetitions: 5 },
-  { of: ['prtInterpreterTable', 'prtChannelTable'], repetitions: 9 },
+  { of: ['prtInterpreterTable', 'prtChannelTable', 'prtLocalizationTable'], repetitions: 9 },
   {
-    of: ['prtConsoleDisplayBufferTable', 'prtConsoleLightTable', 'prtLocalizationTable', 'hrStorageTable', 'ifTable'],
+    of: ['prtConsoleDisplayBufferTable', 'prtConsoleLightTable', 'hrStorageTable', 'ifTable'],
     repetitions: 5,
   },
   { of: ['ppmPrinterTable', 'ppmPortTable'], repetitions: 5, when: 'ppmGeneralNumberOfPrinters' },
