@@ -35,6 +35,7 @@ export function resolveTarget(typed: string, config: Config, options: TargetOpti
     ...(index === undefined ? {} : { deviceIndex: index }),
     ...(ippUri === undefined ? {} : { ippUri }),
     ...(expected === undefined ? {} : { expected }),
+    ...(setting?.switch === undefined ? {} : { switch: setting.switch }),
   };
 }
 

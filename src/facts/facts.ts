@@ -12,6 +12,7 @@ import { readPrinter } from './printer/printer.js';
 import { type QueueFact, readQueues } from './queues.js';
 import { type RouteFact, readRoute } from './route.js';
 import { readSnmp, type SnmpFact } from './snmp.js';
+import { readSwitch, type SwitchFact } from './switch.js';
 
 export type { PrinterFact } from './fact.js';
 
@@ -35,6 +36,8 @@ export interface Facts {
   /** What the printer's own words come to: what stops it, what it warns of. */
   readonly condition: ConditionFact | undefined;
   readonly queues: readonly QueueFact[] | undefined;
+  /** What the managed switch says of the printer's port. */
+  readonly switch: SwitchFact | undefined;
   /** What a person answered. */
   readonly operator: OperatorFact | undefined;
 }
@@ -61,6 +64,7 @@ export function readFacts(asked: Asked): Facts {
     expected: readExpected(evidence, printer),
     condition: printer && readCondition(printer),
     queues,
+    switch: readSwitch(evidence),
     operator: readOperator(evidence),
   };
 }

@@ -52,11 +52,16 @@ function pick<N extends keyof Facts>(facts: Facts, needs: readonly N[]): Pick<Fa
 export const LADDER: readonly AnyLayer[] = [
   layer({
     id: 'power',
-    needs: ['life', 'controls', 'route', 'condition', 'name', 'elsewhere'],
+    needs: ['life', 'controls', 'route', 'condition', 'name', 'elsewhere', 'switch'],
     causes: powerCauses,
     judge: judgePower,
   }),
-  layer({ id: 'link', needs: ['life', 'controls', 'route', 'elsewhere'], causes: linkCauses, judge: judgeLink }),
+  layer({
+    id: 'link',
+    needs: ['life', 'controls', 'route', 'elsewhere', 'switch'],
+    causes: linkCauses,
+    judge: judgeLink,
+  }),
   layer({
     id: 'address',
     needs: ['life', 'name', 'expected', 'route', 'printer', 'elsewhere', 'ports', 'ipp'],

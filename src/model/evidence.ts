@@ -248,10 +248,15 @@ export interface PjlValue {
 }
 export interface SwitchValue {
   readonly port: number;
+  /** ifOperStatus (RFC 2863). */
   readonly operStatus: string | null;
+  readonly adminStatus?: string;
   readonly lastChangeTicks?: number;
   readonly macs?: readonly string[];
+  /** ifInErrors and ifOutErrors together. */
   readonly errors?: number;
+  /** By how much they rose between two readings. */
+  readonly errorsClimbed?: number;
 }
 /** What is known beforehand: the configuration's expectations (`what` = `expected`) and, later, past records. */
 export type HistoryValue = Readonly<Record<string, unknown>>;

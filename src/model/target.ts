@@ -14,6 +14,8 @@ export interface Target {
   /** TCP ports that carry print data here. */
   readonly printPorts: readonly number[];
   readonly queues: readonly string[];
+  /** The managed switch and the port of it that the printer hangs on. */
+  readonly switch?: { readonly address: string; readonly port: number; readonly snmpPort?: number };
   /** Identity the configuration expects at this address. */
   readonly expected?: { readonly serial?: string; readonly uuid?: string; readonly mac?: string };
 }

@@ -80,6 +80,9 @@ const ORDER: readonly Source[] = [
   'snmp',
   'ipp',
   'spooler',
+  'lpd',
+  'pjl',
+  'switch',
 ];
 const rank = (record: Observation): number => (ORDER.indexOf(record.source) + ORDER.length + 1) % (ORDER.length + 1);
 

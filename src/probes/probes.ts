@@ -6,6 +6,7 @@ import { neighbourProbe } from './neighbour/neighbour.js';
 import type { Probe } from './probe.js';
 import { snmpProbe } from './snmp/snmp-probe.js';
 import { spoolerProbe } from './spooler/spooler.js';
+import { switchProbe } from './switch/switch.js';
 import { tcpProbe } from './tcp/tcp.js';
 
 /**
@@ -21,6 +22,7 @@ export const PROBES: readonly Probe[] = [
   snmpProbe,
   ippProbe,
   spoolerProbe,
+  switchProbe,
 ];
 
 /** What `show` needs: the printer's own words. */

@@ -11,8 +11,6 @@ import { CASES } from '../ladder/sites.js';
 const NOT_YET: readonly string[] = [
   'powered-off',
   'keeps-restarting',
-  'no-carrier',
-  'link-errors',
   'moved',
   'name-points-elsewhere',
   'raw-port-busy',

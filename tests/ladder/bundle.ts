@@ -1,5 +1,12 @@
 import { readFileSync } from 'node:fs';
-import type { Evidence, IppAttributes, IppValue, Observation, SnmpRows } from '../../src/model/evidence.js';
+import type {
+  Evidence,
+  IppAttributes,
+  IppValue,
+  Observation,
+  SnmpRows,
+  SwitchValue,
+} from '../../src/model/evidence.js';
 import { EVIDENCE_SCHEMA, type EvidenceBundle } from '../../src/model/why.js';
 
 const AT = '2026-01-31T09:00:00.000Z';
@@ -23,6 +30,8 @@ export interface Site {
   readonly ipp?: IppSite | 'silent' | 'refused';
   readonly validate?: IppSite;
   readonly queues?: readonly QueueSite[];
+  /** What a managed switch says of the printer's port. */
+  readonly switch?: SwitchValue;
   readonly expected?: { readonly serial?: string; readonly uuid?: string; readonly mac?: string };
   readonly answers?: Readonly<Record<string, string>>;
   readonly more?: readonly Observation[];
@@ -232,6 +241,14 @@ export function bundleOf(site: Site): EvidenceBundle {
     ...Object.entries(site.answers ?? {}).map(([what, value]) =>
       record({ source: 'operator', what, outcome: 'answered', value }, host),
     ),
+    ...(site.switch
+      ? [
+          record(
+            { source: 'switch', what: `port ${site.switch.port}`, outcome: 'answered', value: site.switch },
+            '192.0.2.2',
+          ),
+        ]
+      : []),
     ...(site.more ?? []),
   ];
   return {

@@ -86,6 +86,19 @@ export const CASES: readonly Case[] = [
   { name: 'own cable out', site: { ...SILENT, carrier: false }, verdict: 'link/own-network-down' },
   { name: 'nothing to compare with', site: SILENT, verdict: 'power/no-sign-of-life', certainty: 'possible' },
   {
+    name: 'the switch port has no link',
+    site: { ...SILENT, route: 'onlink', mac: 'failed', gateway: 'alive', switch: { port: 14, operStatus: 'down' } },
+    verdict: 'link/no-carrier',
+    certainty: 'sure',
+    others: [],
+  },
+  {
+    name: 'errors climb on the switch port',
+    site: { ...HEALTHY, switch: { port: 14, operStatus: 'up', errors: 900, errorsClimbed: 12 } },
+    verdict: 'application/nothing-wrong-found',
+    warnings: ['link-errors'],
+  },
+  {
     name: 'name unknown',
     site: { address: null, name: { asked: 'front-desk.example', code: 'ENOTFOUND' } },
     verdict: 'address/name-unresolved',

@@ -40,6 +40,14 @@ describe('not enough evidence', () => {
     expect(document.checks.length).toBeGreaterThan(0);
   });
 
+  test('silent with a link on its switch port: it has power and cable, more can not be told', () => {
+    const site = { tcp: { 631: 'EHOSTUNREACH', 9100: 'EHOSTUNREACH' }, snmp: 'silent', ipp: 'silent' } as const;
+    const seen = { port: 14, operStatus: 'up', macs: ['02:00:5e:00:00:aa'] };
+    const document = judge(bundleOf({ ...site, route: 'onlink', mac: 'failed', gateway: 'alive', switch: seen }));
+    expect(document.layers.slice(0, 2).map((l) => l.state)).toEqual(['clear', 'clear']);
+    expect(document.silent).toBeNull();
+  });
+
   test('only the raw port answers: neither well nor ill', () => {
     const document = judge(bundleOf({ tcp: { ...REFUSED, 9100: 'open' }, snmp: 'silent', ipp: 'refused' }));
     expect(document.silent).toBeNull();

@@ -1,7 +1,8 @@
 import type { Facts } from '../../facts/facts.js';
+import type { SwitchFact } from '../../facts/switch.js';
 import type { Finding, LayerJudgement } from '../../model/layers.js';
 
-type Needs = Pick<Facts, 'life' | 'controls' | 'route' | 'elsewhere'>;
+type Needs = Pick<Facts, 'life' | 'controls' | 'route' | 'elsewhere' | 'switch'>;
 
 const fault = (cause: string, certainty: Finding['certainty'], evidence: readonly string[]): LayerJudgement => ({
   findings: [{ cause, severity: 'fault', certainty, evidence }],
@@ -9,12 +10,35 @@ const fault = (cause: string, certainty: Finding['certainty'], evidence: readonl
 });
 
 /** Link: cable, switch, wireless. A sign of life above it clears it; silence of everybody points to the network itself. */
-export function judge({ life, controls, route, elsewhere }: Needs): LayerJudgement {
-  if (life?.alive) return { findings: [], clearedBy: life.evidence, summary: 'Packets reach it and come back.' };
+export function judge(facts: Needs): LayerJudgement {
+  const { life, elsewhere } = facts;
+  if (life?.alive) {
+    return { findings: errorFinding(facts), clearedBy: life.evidence, summary: 'Packets reach it and come back.' };
+  }
   if (elsewhere?.length) {
     const ids = elsewhere.flatMap((e) => e.evidence);
     return { findings: [], clearedBy: ids, summary: 'The same device answers at another address.' };
   }
+  return facts.switch?.link == null ? silence(facts) : bySwitch(facts.switch);
+}
+
+/** The switch sees the cable that this machine can not see. */
+function bySwitch(seen: SwitchFact): LayerJudgement {
+  if (seen.link === true) {
+    return { findings: [], clearedBy: seen.evidence, summary: `Its switch port ${seen.port} has a link.` };
+  }
+  const finding = fault('no-carrier', 'sure', seen.evidence);
+  return { ...finding, findings: finding.findings.map((f) => ({ ...f, detail: { port: String(seen.port) } })) };
+}
+
+/** Errors that climb while one looks: a bad cable or plug. As long as packets come back it stops nothing. */
+function errorFinding({ switch: seen }: Needs): Finding[] {
+  if (!seen?.errorsClimbed) return [];
+  const detail = { port: String(seen.port), code: String(seen.errorsClimbed) };
+  return [{ cause: 'link-errors', severity: 'warning', certainty: 'sure', detail, evidence: seen.evidence }];
+}
+
+function silence({ life, controls, route }: Needs): LayerJudgement {
   if (route?.reach === 'none') return fault('own-network-down', 'sure', route.evidence);
   if (route?.carrier === false) return fault('own-network-down', 'sure', route.evidence);
   const silentControls = controls && controls.gatewayAlive !== true && controls.fellowsAlive !== true;

@@ -1,7 +1,7 @@
 import type { Facts } from '../../facts/facts.js';
 import type { Finding, LayerJudgement } from '../../model/layers.js';
 
-type Needs = Pick<Facts, 'life' | 'controls' | 'route' | 'condition' | 'name' | 'elsewhere'>;
+type Needs = Pick<Facts, 'life' | 'controls' | 'route' | 'condition' | 'name' | 'elsewhere' | 'switch'>;
 
 const NOTHING: LayerJudgement = { findings: [], clearedBy: [] };
 
@@ -46,6 +46,13 @@ export function judge(facts: Needs): LayerJudgement {
   if (facts.elsewhere?.length) {
     const ids = facts.elsewhere.flatMap((e) => e.evidence);
     return { findings: [], clearedBy: ids, summary: 'The same device answers at another address, so it has power.' };
+  }
+  if (facts.switch?.link === true) {
+    const summary = 'Its switch port has a link, so its network card has power.';
+    return { findings: [], clearedBy: facts.switch.evidence, summary };
+  }
+  if (facts.switch?.link === false) {
+    return { ...NOTHING, summary: 'Its switch port has no link: power and cable can not be told apart from here.' };
   }
   if (facts.name && !facts.name.resolved && !facts.life) {
     return { ...NOTHING, summary: 'Its address is not known, so it could not be asked.' };
