@@ -40,7 +40,9 @@ export async function resolveLocal(name: string, timeoutMs: number): Promise<rea
   ];
   const known = (records: HeardRecords, now: number): boolean => records.addresses(name, now).length > 0;
   const heard = await converse(questions, timeoutMs, () => [], known);
-  return heard.addresses(name, performance.now());
+  const addresses = heard.addresses(name, performance.now());
+  // Without its zone a link-local address leads nowhere.
+  return addresses.filter((address) => !/^fe[89ab]/i.test(address));
 }
 
 type Follow = (records: HeardRecords, now: number) => readonly Question[];
