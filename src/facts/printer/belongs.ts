@@ -22,7 +22,7 @@ function looksLike(snmp: SnmpDevice, ipp: IppReading): boolean | null {
     ) ??
     same(snmp.text(general?.get('prtGeneralPrinterName')), firstText(ipp.attributes, 'printer-name')) ??
     same(
-      snmp.text(hrDeviceRow(snmp.tables, snmp.device)?.get('hrDeviceDescr')),
+      snmp.text(hrDeviceRow(snmp.tables, snmp.host)?.get('hrDeviceDescr')),
       firstText(ipp.attributes, 'printer-make-and-model'),
     )
   );

@@ -1,16 +1,17 @@
 /** Which printer behind an SNMP agent is meant: hrDeviceIndex is the first index of every Printer-MIB table. */
 import { HOST_RESOURCE_OIDS } from '../../registry/enums.generated.js';
+import type { Note } from './levels.js';
 import { plainRows, type SnmpTables } from './snmp-tables.js';
 
 export interface Devices {
   /** hrDeviceIndex of every device with Printer-MIB rows, ascending. */
   readonly withPrinterMib: readonly number[];
-  /** hrDeviceIndex of every device with a Printer-MIB general row. */
-  readonly withGeneral: ReadonlySet<number>;
   /** hrDeviceIndex of every row that calls itself hrDevicePrinter or has an hrPrinterTable row. */
   readonly listed: readonly number[];
   /** The device to read; null when the agent lists no printer at all. */
   readonly chosen: number | null;
+  /** Index of the same device in HOST-RESOURCES-MIB: another one where an agent numbers the two MIBs apart. */
+  readonly host: number | null;
 }
 
 /** Tables whose rows prove a printer device; the rest of the Printer-MIB does not stand without them. */
@@ -42,15 +43,20 @@ function listedPrinters(tables: SnmpTables): readonly number[] {
   return [...found].sort((a, b) => a - b);
 }
 
+/** The only listed printer stands for the only device with Printer-MIB rows, even under another index. */
+function hostIndex(chosen: number | null, withPrinterMib: readonly number[], listed: readonly number[], note: Note) {
+  const [only] = listed;
+  if (chosen === null || listed.length !== 1 || only === undefined || only === chosen) return chosen;
+  if (withPrinterMib.length !== 1 || withPrinterMib[0] !== chosen) return chosen;
+  note(`HOST-RESOURCES-MIB has the printer as device ${only}, Printer-MIB as device ${chosen}; read as one printer.`);
+  return only;
+}
+
 /** Finds the printers behind the agent. `wanted` is the device that the target names (`TARGET#2`). */
-export function readDevices(tables: SnmpTables, wanted: number | undefined): Devices {
+export function readDevices(tables: SnmpTables, wanted: number | undefined, note: Note): Devices {
   const proved = firstIndexes(tables, PROVING);
   const withPrinterMib = [...(proved.size > 0 ? proved : firstIndexes(tables, ALSO))].sort((a, b) => a - b);
   const listed = listedPrinters(tables);
-  return {
-    withPrinterMib,
-    withGeneral: firstIndexes(tables, ['prtGeneralTable']),
-    listed,
-    chosen: wanted ?? withPrinterMib[0] ?? listed[0] ?? null,
-  };
+  const chosen = wanted ?? withPrinterMib[0] ?? listed[0] ?? null;
+  return { withPrinterMib, listed, chosen, host: hostIndex(chosen, withPrinterMib, listed, note) };
 }

@@ -11,7 +11,9 @@ import type { TextReader } from './text.js';
 
 export interface IdentitySources {
   readonly tables: SnmpTables | undefined;
+  /** hrDeviceIndex in Printer-MIB, and in HOST-RESOURCES-MIB. */
   readonly device: number | null;
+  readonly host: number | null;
   readonly text: TextReader;
   readonly ipp: IppReading | undefined;
   readonly dnsSd: DnsSdReading | undefined;
@@ -45,9 +47,9 @@ interface SnmpIdentity {
   readonly portId: DeviceId;
 }
 
-function snmpIdentity({ tables, device, text }: IdentitySources): SnmpIdentity {
+function snmpIdentity({ tables, device, host, text }: IdentitySources): SnmpIdentity {
   const general = tables === undefined || device === null ? undefined : generalRow(tables, device);
-  const own = tables === undefined || device === null ? undefined : hrDeviceRow(tables, device);
+  const own = tables === undefined || host === null ? undefined : hrDeviceRow(tables, host);
   const portMonitor = tables === undefined ? [] : plainRows(tables, 'ppmPrinterTable');
   const id = portMonitor.length === 1 ? text(portMonitor[0]?.row.get('ppmPrinterIEEE1284DeviceId')) : null;
   return {
@@ -69,6 +71,12 @@ function firmware(ipp: IppReading | undefined): string | null {
   return found.size === 0 ? null : [...found].join(', ');
 }
 
+/** Two serial numbers at one address: two devices, or a board that was exchanged. One may be a part of the other. */
+function noteSerials(snmp: string | null, ipp: string | null, note: Note): void {
+  if (snmp === null || ipp === null || snmp.includes(ipp) || ipp.includes(snmp)) return;
+  note(`SNMP says serial number ${snmp}, IPP says ${ipp}; that of SNMP is kept.`);
+}
+
 /** Joins the identity and says where each field came from. */
 export function readIdentity(sources: IdentitySources, from: From, note: Note): Identity {
   const { ipp, dnsSd, tables } = sources;
@@ -79,6 +87,7 @@ export function readIdentity(sources: IdentitySources, from: From, note: Note): 
   const uuid = said('printer-uuid');
   if (uuid !== null && bareUuid(uuid) === null) note('printer-uuid is no UUID; left out.');
   const serialByIpp = id.serial ?? said('printer-serial-number');
+  noteSerials(snmp.general('prtGeneralSerialNumber'), serialByIpp, note);
   return {
     name: choose(
       from,

@@ -15,7 +15,7 @@ export function readKind(devices: Devices | undefined, ippAnswered: boolean): Ki
   const yes = (isPrinterBecause: string): Kind => ({ isPrinter: true, isPrinterBecause });
   const no = (isPrinterBecause: string): Kind => ({ isPrinter: false, isPrinterBecause });
   const mib = devices !== undefined && device !== null && devices.withPrinterMib.includes(device);
-  const listed = devices !== undefined && device !== null && devices.listed.includes(device);
+  const listed = devices !== undefined && devices.host !== null && devices.listed.includes(devices.host);
   if (mib && ippAnswered) return yes(`It has Printer-MIB rows for device ${device} and answers IPP as a printer.`);
   if (mib && listed) return yes(`It lists device ${device} as a printer and has Printer-MIB rows for it.`);
   if (mib) return yes(`It has Printer-MIB rows for device ${device}.`);

@@ -17,7 +17,10 @@ import type { TextReader } from './text.js';
 /** The rows of one device behind an agent. */
 export interface SnmpDevice {
   readonly tables: SnmpTables;
+  /** hrDeviceIndex in Printer-MIB. */
   readonly device: number;
+  /** Its index in HOST-RESOURCES-MIB: the same but for odd agents. */
+  readonly host: number;
   /** Reads description strings in the device's character set. */
   readonly text: TextReader;
 }

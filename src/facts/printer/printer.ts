@@ -148,7 +148,12 @@ function noteMissingDevice(devices: Devices | undefined, wanted: number | undefi
 function snmpDevice(tables: SnmpTables | undefined, devices: Devices | undefined): SnmpDevice | undefined {
   const device = devices?.chosen ?? null;
   if (tables === undefined || device === null) return undefined;
-  return { tables, device, text: readerOf(tables, device, 'prtGeneralCurrentLocalization') };
+  return {
+    tables,
+    device,
+    host: devices?.host ?? device,
+    text: readerOf(tables, device, 'prtGeneralCurrentLocalization'),
+  };
 }
 
 interface Sources {
@@ -163,7 +168,7 @@ function readSources(evidence: readonly Evidence[], options: ReadOptions, note: 
   const tables = readSnmpTables(evidence);
   const answer = readIppAnswer(evidence);
   if (tables === undefined && answer === undefined) return undefined;
-  const devices = tables === undefined ? undefined : readDevices(tables, options.deviceIndex);
+  const devices = tables === undefined ? undefined : readDevices(tables, options.deviceIndex, note);
   const snmp = snmpDevice(tables, devices);
   noteMissingDevice(devices, options.deviceIndex, note);
   const ipp = ippOfDevice(devices, snmp, answer, note);
@@ -174,7 +179,6 @@ function readDocument(sources: Sources, parts: Parts, options: ReadOptions, from
   const { tables, devices, snmp, ipp, dnsSd } = sources;
   const device = devices?.chosen ?? null;
   const text = snmp?.text ?? textReader(null);
-  const only = devices === undefined || devices.withPrinterMib.length <= 1;
   return {
     schema: PRINTER_SCHEMA,
     address: options.address,
@@ -182,8 +186,8 @@ function readDocument(sources: Sources, parts: Parts, options: ReadOptions, from
     ...readKind(devices, ipp !== undefined),
     deviceIndex: device,
     alsoHere: alsoHere(tables, devices),
-    identity: readIdentity({ tables, device, text, ipp, dnsSd }, from, note),
-    state: readState(snmp, only, ipp, parts, from, note),
+    identity: readIdentity({ tables, device, host: devices?.host ?? null, text, ipp, dnsSd }, from, note),
+    state: readState(snmp, ipp, parts, from, note),
     ...parts,
     counters: readCounters(snmp, ipp, from, note),
     console: choose(

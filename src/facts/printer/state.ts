@@ -11,16 +11,8 @@ import type { From } from './precedence.js';
 import { integer, plainRows, type Row } from './snmp-tables.js';
 import { noteContradictions, witnessedBits } from './witnesses.js';
 
-/**
- * The device's row of hrDeviceTable or hrPrinterTable. Where it has none and the table has but one printer row, that
- * one is meant: some agents number the two MIBs apart.
- */
-function stateRow(snmp: SnmpDevice, table: string, column: string, only: boolean, note: Note): Row | undefined {
-  const rows = plainRows(snmp.tables, table).filter(({ row }) => row.has(column));
-  const own = rows.find(({ index }) => index === snmp.device);
-  if (own !== undefined || !only || rows.length !== 1) return own?.row;
-  note(`${table} has no row for device ${snmp.device}; its only row (${rows[0]?.index}) is read.`);
-  return rows[0]?.row;
+function hostRow(snmp: SnmpDevice, table: string): Row | undefined {
+  return plainRows(snmp.tables, table).find(({ index }) => index === snmp.host)?.row;
 }
 
 function ippState(ipp: IppReading | undefined): DeviceState['ipp'] {
@@ -35,18 +27,10 @@ interface SnmpState {
   readonly errorBits: readonly string[] | null;
 }
 
-function snmpState(
-  snmp: SnmpDevice | undefined,
-  only: boolean,
-  parts: Parts,
-  reasons: readonly string[],
-  note: Note,
-): SnmpState {
+function snmpState(snmp: SnmpDevice | undefined, parts: Parts, reasons: readonly string[], note: Note): SnmpState {
   if (snmp === undefined) return { device: null, printer: null, errorBits: null };
-  const device = stateRow(snmp, 'hrDeviceTable', 'hrDeviceStatus', false, note);
-  const printer =
-    stateRow(snmp, 'hrPrinterTable', 'hrPrinterStatus', only, note) ??
-    stateRow(snmp, 'hrPrinterTable', 'hrPrinterDetectedErrorState', only, note);
+  const device = hostRow(snmp, 'hrDeviceTable');
+  const printer = hostRow(snmp, 'hrPrinterTable');
   const byLabel = (row: Row | undefined, column: string): string | null =>
     ENUMS[column]?.[integer(row, column) ?? -1] ?? null;
   const errorBits = readErrorBits(
@@ -92,17 +76,16 @@ function noteSourcesApart({ device, printer, ipp }: DeviceState, note: Note): vo
     note(`IPP says ${ipp} while SNMP says the device is down; both are kept, one of the two is late or wrong.`);
 }
 
-/** Reads the state. `only`: the agent speaks for one printer. */
+/** Reads the state; the parts are witnesses to the order of the error bits. */
 export function readState(
   snmp: SnmpDevice | undefined,
-  only: boolean,
   ipp: IppReading | undefined,
   parts: Parts,
   from: From,
   note: Note,
 ): DeviceState {
   const reasons = ipp === undefined ? [] : readReasons(ipp.attributes, note);
-  const bySnmp = snmpState(snmp, only, parts, reasons, note);
+  const bySnmp = snmpState(snmp, parts, reasons, note);
   const state: DeviceState = {
     device: bySnmp.device,
     printer: bySnmp.printer,

@@ -70,6 +70,7 @@ describe('identity', () => {
       firmware: 'ipp',
     });
     expect(document.upTimeTicks).toBe(500);
+    expect(document.problems).toEqual(['SNMP says serial number SNMP1, IPP says IPP1; that of SNMP is kept.']);
   });
 
   test('IPP alone', () => {

@@ -162,7 +162,9 @@ describe('several printers behind one agent', () => {
   test('one printer whose two MIBs count apart', () => {
     const document = readTables({ hrPrinterTable: { 7: { hrPrinterStatus: 4 } }, prtGeneralTable: general });
     expect(document.state.printer).toBe('printing');
-    expect(document.problems).toEqual(['hrPrinterTable has no row for device 1; its only row (7) is read.']);
+    expect(document.problems).toEqual([
+      'HOST-RESOURCES-MIB has the printer as device 7, Printer-MIB as device 1; read as one printer.',
+    ]);
   });
 });
 
