@@ -223,8 +223,10 @@ export class TableReader {
       this.#lastSilenceMs = this.net.monotonic();
     }
     this.#window = NARROW_WINDOW;
-    if (this.#silences >= MAX_SILENCES) this.stop('no answer any more');
-    else if (!bulk) this.#divide(question, 'no answer', 'silent');
+    if (this.#silences >= MAX_SILENCES) {
+      this.#waiting.push(question);
+      this.stop('no answer any more');
+    } else if (!bulk) this.#divide(question, 'no answer', 'silent');
     else {
       if (!this.#bulkAnswered && this.#bulk) {
         this.#bulk = false;

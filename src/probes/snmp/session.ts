@@ -36,9 +36,7 @@ function together(attempts: readonly SnmpAttempt[]): Outcome {
   return WEIGHT.find((outcome) => attempts.some((attempt) => attempt.outcome === outcome)) ?? 'silent';
 }
 
-async function open(credential: SnmpCredential, target: Target, net: Net, limits: Limits): Promise<Opening> {
-  const { timeoutMs, retries } = limits;
-  const client = net.snmp({ address: target.host, port: target.snmpPort, credential, timeoutMs, retries });
+async function open(credential: SnmpCredential, client: SnmpClient, net: Net): Promise<Opening> {
   const startedAt = net.now().toISOString();
   const startedMs = net.monotonic();
   const scalars = await readScalars(client, Object.values(SCALAR_GROUPS).flat());
@@ -64,15 +62,29 @@ async function preferred(
   return done.findIndex((opening) => opening?.scalars.outcome === 'answered');
 }
 
+/** Attempts that ended; without a winner also those that the deadline cut off, for which nothing had been heard. */
+function attemptsOf(credentials: readonly SnmpCredential[], started: number, done: readonly (Opening | undefined)[]) {
+  const won = done.some((opening) => opening?.scalars.outcome === 'answered');
+  return credentials.slice(0, started).flatMap(({ version, label }, i): SnmpAttempt[] => {
+    const opening = done[i];
+    if (opening !== undefined) return [attemptOf(opening)];
+    return won ? [] : [{ version, label, outcome: 'silent' }];
+  });
+}
+
 /** Tries all credentials, each a little after the one before it, and keeps the first in order that is answered. */
 export async function openSession(target: Target, net: Net, limits: Limits, stopped: AbortSignal): Promise<Openings> {
+  const { timeoutMs, retries, credentials } = limits;
+  const clients: SnmpClient[] = [];
   const done: (Opening | undefined)[] = [];
   const started: Promise<Opening>[] = [];
   const answered = () => done.some((opening) => opening?.scalars.outcome === 'answered');
   const aborted = new Promise<void>((resolve) => stopped.addEventListener('abort', () => resolve(), { once: true }));
-  for (const [i, credential] of limits.credentials.entries()) {
+  for (const [i, credential] of credentials.entries()) {
     if (answered() || stopped.aborted) break;
-    const attempt = open(credential, target, net, limits).then((opening) => {
+    const client = net.snmp({ address: target.host, port: target.snmpPort, credential, timeoutMs, retries });
+    clients.push(client);
+    const attempt = open(credential, client, net).then((opening) => {
       done[i] = opening;
       return opening;
     });
@@ -85,14 +97,14 @@ export async function openSession(target: Target, net: Net, limits: Limits, stop
   await Promise.race([anyAnswer, Promise.all(started), aborted]);
   const index = answered() ? await preferred(started, done) : -1;
   const winner = done[index] ?? null;
-  for (const attempt of started) void attempt.then(({ client }) => client !== winner?.client && client.close());
-  const settled = done.filter((opening) => opening !== undefined);
-  const attempts = settled.map(attemptOf);
+  const attempts = attemptsOf(credentials, started.length, done);
+  const problems = done.flatMap((opening) => opening?.scalars.problems ?? []);
+  for (const client of clients) if (client !== winner?.client) client.close();
   return {
     winner,
     attempts,
     outcome: together(attempts),
-    requests: settled.reduce((sum, { client }) => sum + client.requests, 0),
-    problems: [...new Set(settled.flatMap(({ scalars }) => scalars.problems))],
+    requests: clients.reduce((sum, { requests }) => sum + requests, 0),
+    problems: [...new Set(problems)],
   };
 }

@@ -1,0 +1,201 @@
+import { createSocket } from 'node:dgram';
+import { describe, expect, test } from 'vitest';
+import type { SnmpSessionValue } from '../../../src/model/evidence.js';
+import type { SnmpCredential } from '../../../src/net/net.js';
+import { snmpProbe } from '../../../src/probes/snmp/snmp-probe.js';
+import { octets } from '../../net/ber.js';
+import { type Handler, honest, response, startAgent, Tree } from '../../net/snmp-agent.js';
+import { printerObjects } from '../../net/snmp-printer.js';
+import { net, PUBLIC, PUBLIC_1, readFrom, target } from './reading.js';
+
+const ADDRESS = '127.32.5.1';
+const printer = new Tree(printerObjects());
+
+function community(name: string, label: string): SnmpCredential {
+  return { version: '2c', community: name, label };
+}
+const FIRST = community('first', 'community 1');
+const SECOND = community('second', 'community 2');
+
+/** An agent that knows several communities. */
+function knows(...names: readonly string[]): Handler {
+  return (request) =>
+    names.includes(request.community) ? honest(printer, request, { community: request.community }) : undefined;
+}
+
+describe('credentials', () => {
+  test('the second one, where the first gives silence', async () => {
+    const reading = await readFrom(ADDRESS, knows('second'), { credentials: [FIRST, SECOND], timeoutMs: 2000 });
+    expect(reading.session).toMatchObject({ version: '2c', label: 'community 2' });
+    expect(reading.session.attempts).toContainEqual({ version: '2c', label: 'community 2', outcome: 'answered' });
+  });
+
+  test('the first one, where both would do, and the second is not even tried', async () => {
+    const communities = new Set<string>();
+    const both = knows('first', 'second');
+    const handler: Handler = (request, from, socket) => {
+      communities.add(request.community);
+      return both(request, from, socket);
+    };
+    const reading = await readFrom(ADDRESS, handler, { credentials: [FIRST, SECOND], timeoutMs: 5000 });
+    expect(reading.session.label).toBe('community 1');
+    expect([...communities]).toEqual(['first']);
+  });
+
+  test('the first one, where it is a little slower', async () => {
+    const both = knows('first', 'second');
+    const handler: Handler = (request, from, socket) => {
+      if (request.community !== 'first') return both(request, from, socket);
+      setTimeout(() => {
+        const reply = honest(printer, request, { community: 'first' });
+        if (reply) socket.send(reply, from.port, from.address);
+      }, 90);
+      return undefined;
+    };
+    const reading = await readFrom(ADDRESS, handler, { credentials: [FIRST, SECOND], timeoutMs: 5000 });
+    expect(reading.session.label).toBe('community 1');
+  });
+
+  test('version 1 behind version 2c on an old agent', async () => {
+    const handler: Handler = (request) => honest(printer, request, { versions: [0] });
+    const reading = await readFrom(ADDRESS, handler, { credentials: [PUBLIC, PUBLIC_1], timeoutMs: 2000 });
+    expect(reading.session).toMatchObject({ version: '1', label: 'community 1' });
+    expect(Object.keys(reading.table('prtMarkerSuppliesTable').rows)).toHaveLength(7);
+  });
+
+  test('silence is one record that claims nothing', async () => {
+    const { records } = await readFrom(ADDRESS, () => undefined, {
+      credentials: [FIRST, SECOND],
+      timeoutMs: 100,
+      retries: 1,
+    });
+    expect(records).toHaveLength(1);
+    expect(records[0]).toMatchObject({
+      source: 'snmp',
+      what: 'session',
+      about: 'target',
+      subject: ADDRESS,
+      outcome: 'silent',
+      value: {
+        kind: 'session',
+        version: null,
+        label: null,
+        requests: 4,
+        attempts: [
+          { version: '2c', label: 'community 1', outcome: 'silent' },
+          { version: '2c', label: 'community 2', outcome: 'silent' },
+        ],
+      },
+    });
+  });
+
+  test('a closed port is refused', async () => {
+    const agent = await startAgent(ADDRESS, () => undefined);
+    await agent.close();
+    const limits = { timeoutMs: 20_000, retries: 1, deadlineMs: 60_000, credentials: [FIRST, SECOND] };
+    const [record] = await snmpProbe.run(target(ADDRESS, agent.port), net, limits);
+    expect(record).toMatchObject({ what: 'session', outcome: 'refused' });
+  });
+
+  test('a denial says more than silence', async () => {
+    const handler: Handler = (request) =>
+      request.community === 'second' ? response(request, { status: 16, index: 1 }) : undefined;
+    const { sessionRecord, session } = await readFrom(ADDRESS, handler, {
+      credentials: [FIRST, SECOND],
+      timeoutMs: 150,
+    });
+    expect(sessionRecord.outcome).toBe('denied');
+    expect(session.attempts[1]).toMatchObject({ outcome: 'denied', detail: 'authorizationError' });
+  });
+
+  test('a credential that can not be used here is told, and the next one is used', async () => {
+    const broken: SnmpCredential = {
+      version: '3',
+      user: 'reader',
+      level: 'authNoPriv',
+      authProtocol: 'SHA-3',
+      authKey: 'secret key',
+      label: 'user reader',
+    };
+    const { session, records } = await readFrom(ADDRESS, knows('second'), { credentials: [broken, SECOND] });
+    expect(session.label).toBe('community 2');
+    expect(session.attempts[0]).toMatchObject({ outcome: 'failed', detail: 'not-available' });
+    expect(session.problems).toEqual(['authentication protocol SHA-3 is not known']);
+    expect(JSON.stringify(records)).not.toContain('secret key');
+  });
+
+  test('no credentials, no question', async () => {
+    const limits = { timeoutMs: 100, retries: 0, deadlineMs: 1000, credentials: [] };
+    expect(await snmpProbe.run(target(ADDRESS, 9), net, limits)).toEqual([]);
+  });
+
+  test('a deadline before any answer', async () => {
+    const { records } = await readFrom(ADDRESS, () => undefined, {
+      credentials: [FIRST, SECOND],
+      timeoutMs: 60_000,
+      deadlineMs: 250,
+    });
+    expect(records).toHaveLength(1);
+    expect(records[0]).toMatchObject({ what: 'session', outcome: 'silent', value: { version: null } });
+    expect((records[0]?.value as SnmpSessionValue).attempts.map(({ outcome }) => outcome)).toEqual([
+      'silent',
+      'silent',
+    ]);
+  });
+
+  test('a printer that answers from its other address', async () => {
+    const other = createSocket('udp4');
+    await new Promise<void>((resolve) => other.bind(0, '127.32.5.2', resolve));
+    const handler: Handler = (request, from) => {
+      const reply = honest(printer, request);
+      if (reply) other.send(reply, from.port, from.address);
+      return undefined;
+    };
+    const { sessionRecord, session } = await readFrom(ADDRESS, handler, { timeoutMs: 200 });
+    other.close();
+    expect(sessionRecord.outcome).toBe('silent');
+    expect(session.problems.join()).toContain('a reply came from 127.32.5.2 port');
+  });
+});
+
+describe('scalars', () => {
+  test('an agent that answers a GET one value at a time', async () => {
+    const handler: Handler = (request) => honest(printer, request, request.kind === 'get' ? { maxValues: 1 } : {});
+    const reading = await readFrom(ADDRESS, handler);
+    expect(Object.keys(reading.table('system').rows['0'] ?? {})).toHaveLength(7);
+  });
+
+  test('an agent that finds a GET too big', async () => {
+    const handler: Handler = (request) =>
+      request.kind === 'get' && request.oids.length > 2 ? response(request, { status: 1 }) : honest(printer, request);
+    const reading = await readFrom(ADDRESS, handler);
+    expect(Object.keys(reading.table('system').rows['0'] ?? {})).toHaveLength(7);
+    expect(Object.keys(reading.table('hrSystem').rows['0'] ?? {})).toHaveLength(3);
+  });
+
+  test('an agent that answers version 2c with the errors of version 1', async () => {
+    const handler: Handler = (request) => {
+      const missing = request.kind === 'get' ? request.oids.findIndex((oid) => printer.get(oid)[1].length === 2) : -1;
+      return missing < 0 ? honest(printer, request) : response(request, { status: 2, index: missing + 1 });
+    };
+    const reading = await readFrom(ADDRESS, handler);
+    expect(Object.keys(reading.table('system').rows['0'] ?? {})).toHaveLength(7);
+    expect(reading.session.problems).toEqual([]);
+  });
+
+  test('an object with an error of its own', async () => {
+    const handler: Handler = (request) => {
+      const at = request.oids.indexOf('1.3.6.1.2.1.1.4.0');
+      return at < 0 ? honest(printer, request) : response(request, { status: 5, index: at + 1 });
+    };
+    const reading = await readFrom(ADDRESS, handler);
+    expect(Object.keys(reading.table('system').rows['0'] ?? {})).toHaveLength(6);
+    expect(reading.session.problems).toEqual(['sysContact: answered genErr']);
+  });
+
+  test('an agent whose every answer is for something else', async () => {
+    const handler: Handler = (request) => response(request, { bindings: [['1.3.6.1.4.1.99999.1', octets('x')]] });
+    const { sessionRecord } = await readFrom(ADDRESS, handler);
+    expect(sessionRecord.outcome).toBe('garbled');
+  });
+});
