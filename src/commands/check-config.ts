@@ -3,8 +3,10 @@ import type { ConfigProblem } from '../config/config.js';
 import { findConfig, readConfigText, readSecret } from '../config/load.js';
 import { modelFileSchema } from '../config/model-file.js';
 import { type ConfigReading, parseConfig, parseStrict } from '../config/parse.js';
+import { CONFIG_CHECK_SCHEMA, type ConfigCheckDocument } from '../model/config-check.js';
 import { EXIT, type ExitCode, ProgramProblem } from '../model/problem.js';
 import { forTerminal } from '../render/escape.js';
+import { renderJson } from '../render/json.js';
 import type { Io } from './io.js';
 import type { CommonOptions } from './options.js';
 
@@ -14,13 +16,6 @@ export interface CheckConfigArgs {
   readonly options: CommonOptions;
 }
 
-/** `outfeed.config-check/1`: what is wrong with a configuration. `file` is null when none was given and none was found. */
-export interface ConfigCheckDocument {
-  readonly schema: 'outfeed.config-check/1';
-  readonly file: string | null;
-  readonly problems: readonly ConfigProblem[];
-}
-
 /**
  * Says what is wrong in a configuration file, a line each, `FILE:LINE:COLUMN: what`; also whether the files and
  * variables that it points to are there. Exit 0 when nothing is wrong, 2 otherwise.
@@ -28,8 +23,8 @@ export interface ConfigCheckDocument {
 export async function runCheckConfig(args: CheckConfigArgs, io: Io): Promise<ExitCode> {
   const file = await findConfig(args.file ?? args.options.config, io);
   const problems = file === undefined ? [] : await problemsOf(file, io);
-  const document: ConfigCheckDocument = { schema: 'outfeed.config-check/1', file: file ?? null, problems };
-  io.stdout(args.options.json ? `${JSON.stringify(document)}\n` : asText(document));
+  const document: ConfigCheckDocument = { schema: CONFIG_CHECK_SCHEMA, file: file ?? null, problems };
+  io.stdout(args.options.json ? renderJson(document) : asText(document));
   return problems.length === 0 ? EXIT.nothingWrong : EXIT.usage;
 }
 

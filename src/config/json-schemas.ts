@@ -1,4 +1,5 @@
 import * as z from 'zod';
+import { configCheckSchema } from '../model/schemas/config-check.js';
 import { demoSchema } from '../model/schemas/demo.js';
 import { evidenceBundleSchema } from '../model/schemas/evidence.js';
 import { printerSchema } from '../model/schemas/printer.js';
@@ -22,6 +23,7 @@ const PUBLISHED: readonly Published[] = [
   { name: 'snapshot', title: 'The state of a site at one moment', schema: snapshotSchema },
   { name: 'manifest', title: 'The files of a snapshot', schema: manifestSchema },
   { name: 'demo', title: 'The made-up office, and what each command answered there', schema: demoSchema },
+  { name: 'config-check', title: 'What is wrong with a configuration file', schema: configCheckSchema },
   { name: 'config', title: 'The configuration file', schema: configFileSchema },
 ];
 

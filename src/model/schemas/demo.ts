@@ -13,5 +13,7 @@ export const demoSchema = z.object({
       expect: z.object({ layer: z.string(), cause: z.string() }).nullable(),
     }),
   ),
-  steps: z.array(z.object({ command: z.array(z.string()), exitCode: z.int().min(0).max(4), document: z.unknown() })),
+  steps: z.array(
+    z.object({ command: z.array(z.string()), exitCode: z.literal([0, 1, 2, 3, 4]), document: z.unknown() }),
+  ),
 });

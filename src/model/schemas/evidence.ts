@@ -134,6 +134,7 @@ const exchange = z
     status: maybeText,
     statusMessage: z.string().exactOptional(),
     attributes: ippAttributes,
+    whichJobs: z.enum(['completed', 'not-completed']).exactOptional(),
     jobs: z.array(ippAttributes).exactOptional(),
     unsupported: texts.exactOptional(),
     tls: tls.exactOptional(),
