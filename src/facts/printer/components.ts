@@ -1,5 +1,4 @@
 /** Names of the parts that prtAlertGroup and prtAlertGroupIndex point to (RFC 3805 section 6, prtAlertTable). */
-import type { Cover, Output, Supply, Tray } from '../../model/printer.js';
 import { ENUMS } from '../../registry/enums.generated.js';
 import { deviceRows, type IndexedRow, label, plainRows, type SnmpTables } from './snmp-tables.js';
 import type { TextReader } from './text.js';
@@ -8,12 +7,9 @@ import type { TextReader } from './text.js';
 export type ComponentNames = (group: string | null, index: number | null) => string | null;
 
 /** The parts that are read anyway, by their group. */
-export interface NamedParts {
-  readonly supplies: readonly Supply[];
-  readonly trays: readonly Tray[];
-  readonly outputs: readonly Output[];
-  readonly covers: readonly Cover[];
-}
+export type NamedParts = Readonly<
+  Record<'supplies' | 'trays' | 'outputs' | 'covers', readonly { readonly index: number; readonly name: string }[]>
+>;
 
 type Names = ReadonlyMap<number, string>;
 

@@ -24,11 +24,24 @@ function labelOf(list: KeyValues, key: string, labels: Readonly<Record<number, s
   return undefined;
 }
 
+/** Longer names of two severities that the text of the MIB uses for its labels (RFC 3805, PrtAlertSeverityLevelTC). */
+const LONG_SEVERITIES: ReadonlyMap<string, string> = new Map([
+  ['criticalbinarychangeevent', 'critical'],
+  ['warningunarychangeevent', 'warning'],
+]);
+
+function severityOf(list: KeyValues) {
+  const said = list.values.get('severity')?.toLowerCase();
+  const short = said === undefined ? undefined : LONG_SEVERITIES.get(said);
+  const found = findLabel(ENUMS.PrtAlertSeverityLevelTC, short);
+  return found ?? labelOf(list, 'severity', ENUMS.PrtAlertSeverityLevelTC);
+}
+
 function readAlert(text: string, description: string | null, names: ComponentNames): Alert {
   const list = readKeyValues(text);
   const code = labelOf(list, 'code', CODE_NAMES);
   const group = labelOf(list, 'group', ENUMS.PrtAlertGroupTC);
-  const severity = labelOf(list, 'severity', ENUMS.PrtAlertSeverityLevelTC);
+  const severity = severityOf(list);
   const groupIndex = keyInteger(list, 'groupindex');
   const known = severity?.number ?? null;
   return {

@@ -1,6 +1,6 @@
 /** Supplies, trays, outputs, covers and alerts of one printer: from SNMP where it has rows, else from IPP. */
-import type { Alert, Cover } from '../../model/printer.js';
-import { componentNames, type NamedParts } from './components.js';
+import type { Alert, Cover, Output, Supply, Tray } from '../../model/printer.js';
+import { componentNames } from './components.js';
 import { readIppAlerts } from './ipp-alerts.js';
 import { readIppSupplies } from './ipp-supplies.js';
 import { plainName, readIppCovers, readIppOutputs, readIppTrays, readyMedia } from './ipp-trays.js';
@@ -11,7 +11,7 @@ import { readSnmpAlerts } from './snmp-alerts.js';
 import { readSnmpSupplies } from './snmp-supplies.js';
 import type { SnmpTables } from './snmp-tables.js';
 import { readSnmpCovers, readSnmpOutputs, readSnmpTrays } from './snmp-trays.js';
-import { withState } from './supply-state.js';
+import { withStates } from './supply-state.js';
 import type { TextReader } from './text.js';
 
 /** The rows of one device behind an agent. */
@@ -25,7 +25,11 @@ export interface SnmpDevice {
   readonly text: TextReader;
 }
 
-export interface Parts extends NamedParts {
+export interface Parts {
+  readonly supplies: readonly Supply[];
+  readonly trays: readonly Tray[];
+  readonly outputs: readonly Output[];
+  readonly covers: readonly Cover[];
   readonly alerts: readonly Alert[];
 }
 
@@ -79,9 +83,8 @@ export function readParts(snmp: SnmpDevice | undefined, ipp: IppReading | undefi
     snmp && (() => readSnmpCovers(snmp.tables, snmp.device, snmp.text)),
     ipp && (() => readIppCovers(ipp.attributes)),
   );
-  const unjudged = stateless.map((supply) => withState(supply, []));
   const names = componentNames(
-    { supplies: unjudged, trays, outputs, covers },
+    { supplies: stateless, trays, outputs, covers },
     snmp?.tables,
     snmp?.device ?? null,
     snmp?.text ?? (() => null),
@@ -92,5 +95,5 @@ export function readParts(snmp: SnmpDevice | undefined, ipp: IppReading | undefi
     snmp && (() => readSnmpAlerts(snmp.tables, snmp.device, names, snmp.text)),
     ipp && (() => readIppAlerts(ipp.attributes, names, note)),
   );
-  return { supplies: stateless.map((supply) => withState(supply, alerts)), trays, outputs, covers, alerts };
+  return { supplies: withStates(stateless, alerts), trays, outputs, covers, alerts };
 }

@@ -31,10 +31,20 @@ function stateOf(supply: Stateless, codes: readonly number[]): SupplyState {
   return supply.percent !== null && supply.percent <= LOW_PERCENT ? 'low' : 'ok';
 }
 
-/** Adds the state. `alerts` are those of the same device; only those of the supply's own row count. */
-export function withState(supply: Stateless, alerts: readonly Alert[]): Supply {
-  const codes = alerts
-    .filter((alert) => alert.group === 'markerSupplies' && alert.groupIndex === supply.index)
-    .flatMap((alert) => (alert.codeNumber === null ? [] : [alert.codeNumber]));
-  return { ...supply, state: stateOf(supply, codes) };
+/** prtMarkerSuppliesIndex → codes of the alerts that point to it. */
+function codesBySupply(alerts: readonly Alert[]): ReadonlyMap<number, readonly number[]> {
+  const codes = new Map<number, number[]>();
+  for (const { group, groupIndex, codeNumber } of alerts) {
+    if (group !== 'markerSupplies' || groupIndex === null || codeNumber === null) continue;
+    const known = codes.get(groupIndex);
+    if (known === undefined) codes.set(groupIndex, [codeNumber]);
+    else known.push(codeNumber);
+  }
+  return codes;
+}
+
+/** Adds the states. `alerts` are those of the same device; only those that point to a supply's own row count for it. */
+export function withStates(supplies: readonly Stateless[], alerts: readonly Alert[]): readonly Supply[] {
+  const codes = codesBySupply(alerts);
+  return supplies.map((supply) => ({ ...supply, state: stateOf(supply, codes.get(supply.index) ?? []) }));
 }

@@ -216,6 +216,7 @@ describe('printer-alert (PWG 5100.9)', () => {
     ['bare words', 'coverOpen;critical;cover', 'coverOpen', 'critical', 'cover-open-error'],
     ['a code in capitals', 'CODE=COVEROPEN;SEVERITY=CRITICAL', 'coverOpen', 'critical', 'cover-open-error'],
     ['a code that nobody registered', 'code=spaceLaserMissing;severity=warning', 'spaceLaserMissing', 'warning', null],
+    ['a long severity', 'code=jam;severity=criticalBinaryChangeEvent', 'jam', 'critical', 'media-jam-error'],
     ['no code', 'severity=warning', 'unknown', 'warning', null],
     ['a hostile key', '__proto__=1;code=jam;severity=warning', 'jam', 'warning', 'media-jam-warning'],
   ])('%s', (_, text, code, severity, reason) => {
