@@ -5,12 +5,11 @@ import { Buffer } from 'node:buffer';
  * `undefined` and leaves the place where it was, so a decoder can say where the octets ended. Numbers are big-endian.
  */
 export class ByteCursor {
-  #offset: number;
+  #offset = 0;
   readonly #bytes: Buffer;
 
-  constructor(bytes: Uint8Array, offset = 0) {
+  constructor(bytes: Uint8Array) {
     this.#bytes = Buffer.from(bytes.buffer, bytes.byteOffset, bytes.byteLength);
-    this.#offset = Math.min(Math.max(0, offset), this.#bytes.length);
   }
 
   get offset(): number {
@@ -19,11 +18,6 @@ export class ByteCursor {
 
   get remaining(): number {
     return this.#bytes.length - this.#offset;
-  }
-
-  /** The next octet without moving on. */
-  peek(): number | undefined {
-    return this.#bytes[this.#offset];
   }
 
   /** Unsigned, 8 bits. */
@@ -44,11 +38,6 @@ export class ByteCursor {
   /** The next `count` octets, a view and not a copy. */
   take(count: number): Buffer | undefined {
     return this.#fixed(count);
-  }
-
-  /** Everything that is left. */
-  rest(): Buffer {
-    return this.#fixed(this.remaining) ?? Buffer.alloc(0);
   }
 
   #fixed(count: number): Buffer | undefined {

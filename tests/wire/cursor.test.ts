@@ -4,9 +4,9 @@ import { ByteCursor } from '../../src/wire/cursor.js';
 describe('ByteCursor', () => {
   test('reads big-endian and unsigned', () => {
     const cursor = new ByteCursor(Buffer.from('ff8000ffffffff0102', 'hex'));
-    expect([cursor.peek(), cursor.u8(), cursor.u16(), cursor.u32()]).toEqual([0xff, 0xff, 0x8000, 0xffffffff]);
+    expect([cursor.u8(), cursor.u16(), cursor.u32()]).toEqual([0xff, 0x8000, 0xffffffff]);
     expect(cursor.take(1)).toEqual(Buffer.from([1]));
-    expect(cursor.rest()).toEqual(Buffer.from([2]));
+    expect(cursor.take(1)).toEqual(Buffer.from([2]));
     expect([cursor.remaining, cursor.offset]).toEqual([0, 9]);
   });
 
@@ -14,13 +14,11 @@ describe('ByteCursor', () => {
     const cursor = new ByteCursor(Buffer.from('0102', 'hex'));
     expect([cursor.u32(), cursor.take(3), cursor.take(-1), cursor.take(Number.NaN)]).toEqual(Array(4).fill(undefined));
     expect(cursor.u16()).toBe(0x0102);
-    expect([cursor.u8(), cursor.u16(), cursor.peek()]).toEqual([undefined, undefined, undefined]);
+    expect([cursor.u8(), cursor.u16()]).toEqual([undefined, undefined]);
   });
 
-  test('begins within a larger buffer, and never outside of its own', () => {
-    const inner = Buffer.from('0011223344', 'hex').subarray(1, 4);
-    expect(new ByteCursor(inner, 1).rest().toString('hex')).toBe('2233');
-    expect(new ByteCursor(inner, 99).remaining).toBe(0);
-    expect(new ByteCursor(inner, -5).remaining).toBe(3);
+  test('a view of a larger buffer is read from its own start to its own end', () => {
+    const cursor = new ByteCursor(Buffer.from('0011223344', 'hex').subarray(1, 4));
+    expect([cursor.remaining, cursor.u16(), cursor.take(2)]).toEqual([3, 0x1122, undefined]);
   });
 });

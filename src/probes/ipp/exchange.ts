@@ -48,7 +48,7 @@ export async function askIpp(net: Net, budget: Budget, address: IppAddress, ques
     ...(read.reply?.statusMessage === undefined ? {} : { statusMessage: read.reply.statusMessage }),
     attributes: withoutSecrets(read.reply?.attributes ?? NO_ATTRIBUTES),
     ...(question.whichJobs === undefined ? {} : { whichJobs: question.whichJobs }),
-    ...(read.reply?.jobs === undefined ? {} : { jobs: read.reply.jobs }),
+    ...(read.reply?.jobs === undefined ? {} : { jobs: read.reply.jobs.map(withoutSecrets) }),
     ...(read.reply?.unsupported === undefined ? {} : { unsupported: read.reply.unsupported }),
     ...(http.tls === undefined ? {} : { tls: http.tls }),
     ...(http.error === undefined ? {} : { error: http.error }),

@@ -6,8 +6,8 @@ import type { IppAttributes, IppValue, Observation } from '../../../src/model/ev
 import type { Target } from '../../../src/model/target.js';
 import type { Limits } from '../../../src/probes/probe.js';
 import { decodeIpp } from '../../../src/wire/ipp/decode.js';
-import { encodeMessage } from '../../../src/wire/ipp/encode-message.js';
 import { selfSigned } from '../../net/self-signed.js';
+import { encodeMessage } from '../../wire/ipp/encode-message.js';
 
 export const HOST = '127.31.1.1';
 

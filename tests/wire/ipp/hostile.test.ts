@@ -1,10 +1,10 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { DECODE_LIMITS, decodeIpp } from '../../../src/wire/ipp/decode.js';
-import { encodeMessage } from '../../../src/wire/ipp/encode-message.js';
 import type { IppMessage } from '../../../src/wire/ipp/message.js';
 import { readReply } from '../../../src/wire/ipp/reply.js';
 import values from './check-values.json' with { type: 'json' };
+import { encodeMessage } from './encode-message.js';
 import { decoded, message, part, printerReply } from './octets.js';
 
 const rich = printerReply(

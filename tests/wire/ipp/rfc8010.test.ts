@@ -1,10 +1,10 @@
 import { describe, expect, test } from 'vitest';
 import { readDateTime } from '../../../src/wire/ipp/date-time.js';
 import { decodeIpp } from '../../../src/wire/ipp/decode.js';
-import { encodeMessage } from '../../../src/wire/ipp/encode-message.js';
 import { encodeRequest } from '../../../src/wire/ipp/encode-request.js';
 import { readReply } from '../../../src/wire/ipp/reply.js';
 import values from './check-values.json' with { type: 'json' };
+import { encodeMessage } from './encode-message.js';
 import { decoded } from './octets.js';
 
 function example(section: string): Buffer {

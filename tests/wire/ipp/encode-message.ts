@@ -1,7 +1,7 @@
 import { Buffer } from 'node:buffer';
-import type { IppAttributes, IppValue } from '../../model/evidence.js';
-import { GROUP_TAG_NAMES, OUT_OF_BAND_TAG_NAMES, VALUE_TAG_NAMES } from '../../registry/ipp.generated.js';
-import type { IppGroup } from './message.js';
+import type { IppAttributes, IppValue } from '../../../src/model/evidence.js';
+import { GROUP_TAG_NAMES, OUT_OF_BAND_TAG_NAMES, VALUE_TAG_NAMES } from '../../../src/registry/ipp.generated.js';
+import type { IppGroup } from '../../../src/wire/ipp/message.js';
 
 /** What a message says; `code` is an operation or a status. */
 export interface EncodableMessage {
@@ -18,10 +18,8 @@ const END_COLLECTION = 0x37;
 const MEMBER_NAME = 0x4a;
 
 /**
- * Octets of any message, as a printer or a queue sends it (RFC 8010 3.1): the made-up office speaks with it and the tests
- * check the decoder against it. It is our own because the npm package can't say vendor attributes, several groups of
- * one kind (Get-Jobs), dates, texts with language, nor sets inside collections. Throws a RangeError for a tag that has no
- * number or a value too long for its length field: only a program's own mistake can do that.
+ * Octets of any message, as a printer or a queue sends it (RFC 8010 3.1), for checking the decoder against its reverse.
+ * Throws a RangeError for a tag that has no number or a value too long for its length field.
  */
 export function encodeMessage(message: EncodableMessage): Buffer {
   const [major = 2, minor = 0] = message.version.split('.').map(Number);
