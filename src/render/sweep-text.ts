@@ -1,4 +1,5 @@
 import { styleText } from 'node:util';
+import stringWidth from 'string-width';
 import type { FoundPrinter, SweepDocument } from '../model/sweep.js';
 import { forTerminal } from './escape.js';
 import { elide, pad, wrap } from './wrap.js';
@@ -53,38 +54,64 @@ interface Column {
   /** Narrowest and widest in cells. */
   readonly least: number;
   readonly most: number;
+  /** Which column is left out first where the line is too narrow for all. An address is never cut or left out. */
+  readonly spare: number;
 }
 
 const COLUMNS: readonly Column[] = [
-  { title: 'ADDRESS', text: (one) => one.address, least: 15, most: 39 },
-  { title: 'NAME', text: (one) => one.name ?? '-', least: 10, most: 28 },
-  { title: 'MODEL', text: (one) => one.model ?? '-', least: 12, most: 34 },
-  { title: 'SERIAL', text: (one) => one.serial ?? '-', least: 8, most: 20 },
-  { title: 'FOUND BY', text: (one) => one.foundBy.join(' '), least: 12, most: 32 },
+  { title: 'ADDRESS', text: (one) => one.address, least: 45, most: 45, spare: 0 },
+  { title: 'NAME', text: (one) => one.name ?? '-', least: 10, most: 28, spare: 1 },
+  { title: 'MODEL', text: (one) => one.model ?? '-', least: 12, most: 34, spare: 3 },
+  { title: 'SERIAL', text: (one) => one.serial ?? '-', least: 8, most: 20, spare: 4 },
+  { title: 'FOUND BY', text: (one) => one.foundBy.join(' '), least: 12, most: 32, spare: 2 },
 ];
 
+interface Filled {
+  readonly column: Column;
+  readonly cells: readonly string[];
+  readonly least: number;
+  readonly want: number;
+}
+
 function table(found: readonly FoundPrinter[], columns: number): readonly string[] {
-  const cells = found.map((printer) => COLUMNS.map((column) => forTerminal(column.text(printer), 80)));
-  const widths = fitted(
-    COLUMNS.map((column, at) => {
-      const widest = Math.max(column.title.length, ...cells.map((row) => row[at]?.length ?? 0));
-      return { least: Math.min(widest, column.least), want: Math.min(widest, column.most) };
+  const shown = chosen(
+    COLUMNS.map((column) => {
+      const cells = found.map((printer) => forTerminal(column.text(printer), 80));
+      const widest = Math.max(column.title.length, ...cells.map((cell) => stringWidth(cell)));
+      return { column, cells, least: Math.min(widest, column.least), want: Math.min(widest, column.most) };
     }),
     columns,
   );
-  const line = (row: readonly string[]): string =>
-    row
-      .map((text, at) => pad(elide(text, widths[at] ?? 8), widths[at] ?? 8))
+  const widths = fitted(shown, columns);
+  const line = (texts: readonly string[]): string =>
+    texts
+      .map((text, at) => pad(cut(text, widths[at] ?? 0), widths[at] ?? 0))
       .join(' '.repeat(GAP))
       .trimEnd();
-  const also = (printer: FoundPrinter): readonly string[] =>
-    printer.alsoAt.length === 0
-      ? []
-      : wrap(`also at ${printer.alsoAt.join(', ')}`, { columns, first: '  ', rest: '  ' });
   return [
-    line(COLUMNS.map((column) => column.title)),
-    ...found.flatMap((printer, at) => [line(cells[at] ?? []), ...also(printer)]),
+    line(shown.map(({ column }) => column.title)),
+    ...found.flatMap(({ alsoAt }, at) => [
+      line(shown.map(({ cells }) => cells[at] ?? '')),
+      ...(alsoAt.length === 0 ? [] : wrap(`also at ${alsoAt.join(', ')}`, { columns, first: '  ', rest: '  ' })),
+    ]),
   ];
+}
+
+function chosen(all: readonly Filled[], columns: number): readonly Filled[] {
+  const needed = all.reduce((sum, { least }) => sum + least + GAP, -GAP);
+  if (needed <= columns || all.length === 1) return all;
+  const most = Math.max(...all.map(({ column }) => column.spare));
+  return chosen(
+    all.filter(({ column }) => column.spare !== most),
+    columns,
+  );
+}
+
+/** Shortened to a number of terminal cells; a wide character takes two. */
+function cut(text: string, cells: number): string {
+  let shown = text;
+  for (let most = cells; stringWidth(shown) > cells && most > 0; most -= 1) shown = elide(text, most);
+  return shown;
 }
 
 /** Widths that fit the line: everyone gets the least it needs, what is left goes to those who want more, in turn. */
