@@ -11,7 +11,7 @@ import {
   supplyWords,
   trayWords,
 } from './show-words.js';
-import { elide, pad, wrap } from './wrap.js';
+import { pad, wrap } from './wrap.js';
 
 export interface ShowTextOptions {
   readonly color: boolean;
@@ -38,6 +38,8 @@ const WIDEST = 100;
 const TITLE_CELLS = 9;
 const MOST_NAME_CELLS = 24;
 const BAR_CELLS = 8;
+/** Brackets, gaps and the least room that the words behind a bar need. */
+const LEAST_WORDS_CELLS = 13;
 /** Lists that some printers fill with dozens of entries are cut here; `--json` has them all. */
 const MOST_ROWS = 16;
 
@@ -49,7 +51,7 @@ export function renderShow(document: PrinterDocument, options: ShowTextOptions):
   const columns = Math.min(WIDEST, Math.max(NARROWEST, Math.floor(options.columns) || 80));
   const paint = (text: string, style: Style | undefined): string =>
     style === undefined || !options.color ? text : styleText(style, text, { validateStream: false });
-  const sections = sectionsOf(document).filter((section) => section.rows.length > 0);
+  const sections = sectionsOf(document, columns).filter((section) => section.rows.length > 0);
   const lines = [
     ...headLines(document, columns).map((line) => paint(line, 'bold')),
     ...sections.flatMap((section) => sectionLines(section, columns, paint)),
@@ -65,10 +67,10 @@ function headLines({ identity, address, deviceIndex, alsoHere }: PrinterDocument
   return wrap(parts.filter((part) => part !== '').join(', '), { columns, first: '', rest: '  ' });
 }
 
-function sectionsOf(document: PrinterDocument): readonly Section[] {
+function sectionsOf(document: PrinterDocument, columns: number): readonly Section[] {
   const plain = (texts: readonly string[]): readonly Row[] => texts.map((text) => ({ text }));
   const { identity, state, counters } = document;
-  const levelRow = levelRows(nameCells(document));
+  const levelRow = levelRows(nameCells(document, columns));
   return [
     { title: 'Identity', rows: plain(identityWords(identity, document.upTimeTicks)) },
     ...(document.isPrinter
@@ -123,18 +125,25 @@ function isOut(state: string): boolean {
 }
 
 /** One width for the names of everything that has a level, so that the bars stand in one column. */
-function nameCells({ supplies, trays, outputs }: PrinterDocument): number {
+function nameCells({ supplies, trays, outputs }: PrinterDocument, columns: number): number {
   const widths = [...supplies, ...trays, ...outputs].map(({ name }) => stringWidth(forTerminal(name, 80)));
-  return Math.min(MOST_NAME_CELLS, Math.max(6, ...widths));
+  const room = columns - TITLE_CELLS - BAR_CELLS - LEAST_WORDS_CELLS;
+  return Math.min(MOST_NAME_CELLS, room, Math.max(6, ...widths));
 }
 
 type LevelRow = (place: { readonly name: string; readonly percent: number | null }, words: string, out: boolean) => Row;
 
 function levelRows(cells: number): LevelRow {
   return (place, words, out) => {
-    const name = pad(elide(forTerminal(place.name, 80), cells), cells);
+    const name = pad(fitted(forTerminal(place.name, 80), cells), cells);
     return { lead: `${name} ${bar(place.percent)} `, text: words, ...(out ? { style: 'bold' as const } : {}) };
   };
+}
+
+/** Cut to a number of terminal cells; a wide character takes two. */
+function fitted(text: string, cells: number): string {
+  if (stringWidth(text) <= cells) return text;
+  return `${wrap(text, { columns: cells - 1, first: '', rest: '' })[0] ?? ''}…`;
 }
 
 /** `[####......]`; without a measured level only its place. */
