@@ -98,6 +98,14 @@ function completeCiphers(): void {
   algorithms[AES_192_C] = { ...algorithms[snmp.PrivProtocols.aes256r], ...shorter };
 }
 
+/** Localised keys that the library may remember: an agent that names a new engine each time must not fill the memory. */
+const MAX_KEYS = 512;
+
+function forgetKeys(): void {
+  const remembered = snmp.Authentication as unknown as { authToKeyCache: Record<string, unknown> };
+  if (Object.keys(remembered.authToKeyCache).length > MAX_KEYS) remembered.authToKeyCache = {};
+}
+
 /** What this machine's cryptography offers; a parameter so that a test may take something away. */
 export interface Offered {
   readonly hashes: readonly string[];
@@ -128,6 +136,7 @@ export function v3User(
   offered: Offered = { hashes: getHashes(), ciphers: getCiphers() },
 ): { readonly user: snmp.User } | { readonly problem: string } {
   completeCiphers();
+  forgetKeys();
   let user: snmp.User = { name: credential.user, level: snmp.SecurityLevel[credential.level] };
   if (credential.level !== 'noAuthNoPriv') {
     const auth = authPart(credential, offered);

@@ -1,6 +1,5 @@
 import { createSocket } from 'node:dgram';
 import { describe, expect, test } from 'vitest';
-import type { SnmpSessionValue } from '../../../src/model/evidence.js';
 import type { SnmpCredential } from '../../../src/net/net.js';
 import { snmpProbe } from '../../../src/probes/snmp/snmp-probe.js';
 import { octets } from '../../net/ber.js';
@@ -130,17 +129,14 @@ describe('credentials', () => {
   });
 
   test('a deadline before any answer', async () => {
-    const { records } = await readFrom(ADDRESS, () => undefined, {
+    const { records, session } = await readFrom(ADDRESS, () => undefined, {
       credentials: [FIRST, SECOND],
       timeoutMs: 60_000,
       deadlineMs: 250,
     });
     expect(records).toHaveLength(1);
     expect(records[0]).toMatchObject({ what: 'session', outcome: 'silent', value: { version: null } });
-    expect((records[0]?.value as SnmpSessionValue).attempts.map(({ outcome }) => outcome)).toEqual([
-      'silent',
-      'silent',
-    ]);
+    expect(session.attempts.map(({ outcome }) => outcome)).toEqual(['silent', 'silent']);
   });
 
   test('a printer that answers from its other address', async () => {
