@@ -1,8 +1,10 @@
+import type { Buffer } from 'node:buffer';
 import type { IppAttributes, IppExchangeValue, Outcome } from '../../model/evidence.js';
 import type { HttpResult, Net } from '../../net/net.js';
 import { decodeIpp } from '../../wire/ipp/decode.js';
 import { deviationSentence } from '../../wire/ipp/deviations.js';
 import { encodeRequest, type IppRequest } from '../../wire/ipp/encode-request.js';
+import type { IppMessage } from '../../wire/ipp/message.js';
 import { type IppReply, readReply } from '../../wire/ipp/reply.js';
 import type { IppAddress } from '../../wire/ipp/uri.js';
 import type { Budget } from './budget.js';
@@ -67,19 +69,30 @@ interface Read {
 /** Transport first, then the HTTP status, then the message: the lowest that fails decides the outcome. */
 function readHttp(http: HttpResult, question: IppQuestion, requestId: number): Read {
   if (http.status === null) return { outcome: http.outcome, problems: [] };
-  if (HTTP_DENIALS.includes(http.status)) return { outcome: 'denied', problems: [] };
-  if (http.status !== 200) return { outcome: 'failed', problems: [] };
   const contentType = (http.headers['content-type'] ?? '').split(';')[0]?.trim().toLowerCase() ?? '';
-  const decoded = decodeIpp(http.body);
-  const message = decoded.message;
   const claimed = contentType === MEDIA_TYPE;
-  if (message === null || (!claimed && !['1', '2'].includes(message.version.split('.')[0] ?? ''))) {
+  const message = ippMessage(http.body, claimed);
+  if (http.status !== 200) {
+    const outcome = HTTP_DENIALS.includes(http.status) ? 'denied' : 'failed';
+    // Some printers put their IPP status into the body of an HTTP error.
+    if (message === null || !claimed) return { outcome, problems: [] };
+    const reply = readReply(message, { operation: question.operation, requestId });
+    return { outcome, reply, problems: reply.problems };
+  }
+  if (message === null) {
     return { outcome: http.outcome === 'failed' ? 'failed' : 'garbled', problems: [noIpp(http, contentType)] };
   }
   const reply = readReply(message, { operation: question.operation, requestId });
   const problems = claimed ? reply.problems : [deviationSentence('content-type-other', contentType), ...reply.problems];
   if (message.dataOffset === null && beyondUse(reply, question)) return { outcome: 'garbled', reply, problems };
   return { outcome: IPP_DENIALS.includes(reply.status) ? 'denied' : 'answered', reply, problems };
+}
+
+/** The body as IPP; under another content type only when its version is one that IPP has. */
+function ippMessage(body: Buffer, claimed: boolean): IppMessage | null {
+  const { message } = decodeIpp(body);
+  const major = message?.version.split('.')[0];
+  return claimed || major === '1' || major === '2' ? message : null;
 }
 
 /** A reply without its end still serves when what matters most had come. */

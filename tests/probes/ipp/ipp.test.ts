@@ -93,6 +93,16 @@ describe('a printer that answers', () => {
     expect(first.problems[0]).toContain('text/plain');
   });
 
+  test('with an IPP status inside an HTTP error: both are kept', async () => {
+    const { port } = await ippServer((seen, response) => {
+      response.writeHead(500, { 'content-type': 'application/ipp' });
+      response.end(ippReply(seen, 0x0507));
+    });
+    const { all, first } = await probe(port);
+    expect(lines(all)).toEqual(['ipp Get-Printer-Attributes failed']);
+    expect(first).toMatchObject({ httpStatus: 500, status: 'server-error-busy' });
+  });
+
   test('secrets in its attributes are left out', async () => {
     const attributes = {
       ...HEALTHY,
