@@ -26,7 +26,7 @@ export interface SweepArgs {
 }
 
 const RETRIES = 1;
-const LISTEN_MS = 2500;
+const LISTEN_MS = 1500;
 const RESOLVE_MS = 1500;
 
 /** Finds the printers of the ranges and prints them. Exit 0 when the sweep ran, whatever it found. */

@@ -14,8 +14,8 @@ export interface AgentSearch {
   readonly signal?: AbortSignal;
 }
 
-/** Beyond about this many at once replies get lost in the socket's buffer. */
-const IN_FLIGHT = 100;
+/** A thousand replies at once overflow a socket's buffer. Most addresses here stay silent, so a quarter of that is safe. */
+const IN_FLIGHT = 256;
 
 /**
  * Looks for agents at addresses where perhaps nobody is, over one UDP socket for each credential: thousands of addresses cost no more

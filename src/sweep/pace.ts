@@ -21,9 +21,9 @@ export interface Pace {
  * drops silently. So no preset lets more than a thousand be open in any three seconds: burst + 3.1 × perSecond.
  */
 export const PACES: Readonly<Record<'gentle' | 'steady' | 'brisk', Pace>> = {
-  gentle: { perSecond: 60, burst: 32, knocks: 64, strangers: 16, inspections: 8, timeoutMs: 3000 },
-  steady: { perSecond: 220, burst: 256, knocks: 512, strangers: 96, inspections: 32, timeoutMs: 1200 },
-  brisk: { perSecond: 230, burst: 280, knocks: 600, strangers: 160, inspections: 64, timeoutMs: 700 },
+  gentle: { perSecond: 60, burst: 32, knocks: 64, strangers: 24, inspections: 8, timeoutMs: 3000 },
+  steady: { perSecond: 220, burst: 256, knocks: 512, strangers: 256, inspections: 32, timeoutMs: 1200 },
+  brisk: { perSecond: 230, burst: 280, knocks: 600, strangers: 240, inspections: 64, timeoutMs: 700 },
 };
 
 /** A token bucket: `burst` at once, then `perSecond`. */

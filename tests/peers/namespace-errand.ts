@@ -36,7 +36,7 @@ async function sweepAll(ranges: readonly string[]): Promise<unknown> {
   const own = ranges.length > 0 ? { names: ranges, remarks: [] } : ownRanges(await net.subnets());
   const plan = parseRanges(own.names, { yesLarge: false, allowPublic: false });
   const credentials = [{ version: '2c', community: 'public', label: 'community "public"' }] as const;
-  const asked = { plan, remarks: own.remarks, known: [], ports: USUAL_PORTS, credentials, retries: 1, listenMs: 2500 };
+  const asked = { plan, remarks: own.remarks, known: [], ports: USUAL_PORTS, credentials, retries: 1, listenMs: 1500 };
   return sweep({ ...asked, pace: PACES.steady }, net);
 }
 
