@@ -7,6 +7,7 @@ import { CONFIG_CHECK_SCHEMA, type ConfigCheckDocument } from '../model/config-c
 import { EXIT, type ExitCode, ProgramProblem } from '../model/problem.js';
 import { forTerminal } from '../render/escape.js';
 import { renderJson } from '../render/json.js';
+import { parseRanges } from '../sweep/ranges.js';
 import type { Io } from './io.js';
 import type { CommonOptions } from './options.js';
 
@@ -40,7 +41,20 @@ async function problemsOf(file: string, io: Io): Promise<readonly ConfigProblem[
   const reading = parseConfig(await readConfigText(file), folder);
   if ('problems' in reading) return reading.problems;
   const checked = await Promise.all(reading.references.map((reference) => checkReference(reference, folder, io)));
-  return checked.flat();
+  return [...checkRanges(reading), ...checked.flat()].sort((a, b) => a.line - b.line || a.column - b.column);
+}
+
+/** Ranges are read here as a sweep would read them, but for its permits: those are asked for when it starts. */
+function checkRanges({ config, at }: Extract<ConfigReading, { config: unknown }>): readonly ConfigProblem[] {
+  return config.sweep.ranges.flatMap((range, index) => {
+    try {
+      parseRanges([range], { yesLarge: true, allowPublic: true });
+      return [];
+    } catch (error) {
+      if (error instanceof ProgramProblem) return [at(['sweep', 'ranges', index], error.message)];
+      throw error;
+    }
+  });
 }
 
 type Placed = Extract<ConfigReading, { references: unknown }>['references'][number];

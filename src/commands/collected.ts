@@ -1,11 +1,15 @@
+import type { Config } from '../config/config.js';
 import { loadConfig } from '../config/load.js';
+import { nearest } from '../model/nearest.js';
+import { looksLikeUri } from '../model/uri.js';
 import type { EvidenceBundle } from '../model/why.js';
 import { collectEvidence } from '../probes/collect.js';
 import type { Probe } from '../probes/probe.js';
+import { forTerminal } from '../render/escape.js';
 import type { Io } from './io.js';
 import { limitsOf } from './limits.js';
 import type { CommonOptions } from './options.js';
-import { resolveTarget } from './target.js';
+import { resolveTarget, settingOf } from './target.js';
 
 /** Asks one target as the options and the configuration say. Throws ProgramProblem for what can't be asked. */
 export async function collectFor(
@@ -17,9 +21,23 @@ export async function collectFor(
   const config = await loadConfig(options.config, io);
   const resolved = resolveTarget(target, config, options);
   const limits = await limitsOf(options, config, io);
+  if (!options.quiet) remarkOnName(target, config, io);
   const bundle = await collectEvidence(resolved, await io.net(), limits, probes);
   if (options.verbose) await logEvidence(bundle, io);
   return bundle;
+}
+
+/** A name that is only nearly one of the configuration is asked for as a host name; say so, since it was hardly meant. */
+function remarkOnName(target: string, config: Config, io: Io): void {
+  if (looksLikeUri(target) || settingOf(target.replace(/#\d+$/, ''), config) !== undefined) return;
+  const close = nearest(
+    target,
+    config.printers.map(({ name }) => name),
+  );
+  if (close === undefined || /^[\d.]+$|:/.test(target)) return;
+  io.stderr(
+    `"${forTerminal(target, 100)}" is not in the configuration and is taken for a host name; did you mean "${close}"?\n`,
+  );
 }
 
 async function logEvidence(bundle: EvidenceBundle, io: Io): Promise<void> {

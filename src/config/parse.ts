@@ -13,6 +13,8 @@ export type ConfigReading =
       readonly config: Config;
       /** What the file points to, each with its place. */
       readonly references: readonly (Reference & Pick<ConfigProblem, 'line' | 'column'>)[];
+      /** Places a further complaint about the value that some keys lead to. */
+      readonly at: (path: readonly (string | number)[], text: string) => ConfigProblem;
     }
   | { readonly problems: readonly ConfigProblem[] };
 
@@ -28,7 +30,7 @@ export function parseConfig(text: string, folder: string | null): ConfigReading 
     const { line, column } = reading.at(reference.path, '');
     return { ...reference, line, column };
   });
-  return { config: filledIn(reading.value, folder), references };
+  return { config: filledIn(reading.value, folder), references, at: reading.at };
 }
 
 /** A YAML file read by its schema, or problems with line and column. `at` places further complaints. */

@@ -46,6 +46,13 @@ describe('outfeed check-config', () => {
     });
   });
 
+  test('ranges are read as a sweep reads them', async () => {
+    writeFileSync(join(folder, 'ranges.yaml'), 'sweep: { ranges: [192.0.2.0/24, 192.0.2.0/99] }\n');
+    const { code, out } = await check(['ranges.yaml']);
+    expect(code).toBe(2);
+    expect(out).toMatch(/ranges\.yaml:1:33: .*192\.0\.2\.0\/99/);
+  });
+
   test('what the file points to must be there', async () => {
     writeFileSync(join(folder, 'model.yaml'), 'parts: [{ part: drum }]\n');
     writeFileSync(

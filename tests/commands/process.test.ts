@@ -38,6 +38,17 @@ describe('the program as a process', () => {
     expect(JSON.parse(nothing.out)).toMatchObject({ schema: 'outfeed.printer/1' });
   });
 
+  test('a promise that nobody waited for is a bug like any other: one sentence, exit 4', async () => {
+    const body =
+      'const t=setInterval(()=>{if(process.listenerCount("unhandledRejection")>0){clearInterval(t);Promise.reject(new Error("lost"))}},5)';
+    const lost = `data:text/javascript,${encodeURIComponent(body)}`;
+    const { code, err } = await start(['why', '127.35.3.9', '--timeout', '5000'], 'exec "$@"', {
+      NODE_OPTIONS: `--import "${lost}"`,
+    });
+    expect(code).toBe(4);
+    expect(err).toBe('outfeed failed: lost; please report this, with what --verbose adds.\n');
+  });
+
   test('a long document reaches a slow pipe whole', async () => {
     const { code, out } = await start(
       ['why', '127.35.3.9', '--json', '--timeout', '200', '--retries', '0'],

@@ -97,6 +97,15 @@ describe('one that is not', () => {
   });
 });
 
+describe('what is no printer', () => {
+  test('is shown as what it is: exit 3', async () => {
+    const argv = await started({ kind: 'other', name: 'shelf', descr: 'File server' }, '127.35.1.6');
+    const { code, out } = await outfeed([...argv, '--timeout', '500', '--retries', '0']);
+    expect(code).toBe(3);
+    expect(out).toContain('not a printer');
+  });
+});
+
 describe('nothing there', () => {
   const quick = ['--timeout', '200', '--retries', '0'];
 

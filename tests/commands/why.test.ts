@@ -54,6 +54,16 @@ describe('asking', () => {
   });
 });
 
+describe('a name that is nearly right', () => {
+  const quick = ['--timeout', '200', '--retries', '0'];
+
+  test('is asked for as it stands, with a remark', async () => {
+    expect((await why('towr', ...quick)).err).toContain('did you mean "tower"?');
+    expect((await why('towr', '--quiet', ...quick)).err).toBe('');
+    expect((await why('tower', ...quick)).err).toBe('');
+  });
+});
+
 describe('evidence that is kept', () => {
   test('judged again it gives the same document', async () => {
     const asked = await why('stair', '--json', '--save', 'stair.json');
