@@ -81,7 +81,7 @@ export async function startSnmpd(
       '-p',
       join(folder, 'pid'),
       '-I',
-      '-smux',
+      '-smux,hr_device',
       `udp:${address}:${port}`,
     ],
     { env: { ...process.env, MIBS: '', SNMP_PERSISTENT_DIR: folder }, stdio: 'ignore' },

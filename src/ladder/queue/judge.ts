@@ -10,7 +10,6 @@ const UNREAD: Partial<Record<IppResult, readonly [cause: string, certainty: Cert
   'no-connection': ['spooler-down', 'sure'],
   silent: ['spooler-down', 'likely'],
   garbled: ['spooler-down', 'likely'],
-  'http-error': ['spooler-down', 'likely'],
   'path-unknown': ['queue-absent', 'sure'],
 };
 
