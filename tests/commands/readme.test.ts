@@ -8,6 +8,9 @@ import { outfeed } from './captured-io.js';
 const README = new URL('../../README.md', import.meta.url);
 const PREFIX = '127.77.20';
 
+/** Ids count what could be asked, and a machine without the system's echo asks less. */
+const unnumbered = (text: string): string => text.replaceAll(/^ {2}e\d+ +/gm, '  e ');
+
 let office: Office;
 let folder: string;
 beforeAll(async () => {
@@ -28,7 +31,7 @@ test('the answer that README shows is the one that is given', async () => {
   const parts = /^([\s\S]*<!-- why:start -->\n)[\s\S]*(<!-- why:end -->[\s\S]*)$/.exec(text);
   const wanted = `${parts?.[1]}\`\`\`text\n$ outfeed why chart-room\n${answer.trimEnd()}\n\`\`\`\n${parts?.[2]}`;
   if (process.env.UPDATE_README === '1') writeFileSync(README, wanted);
-  else expect(text).toBe(wanted);
+  else expect(unnumbered(text)).toBe(unnumbered(wanted));
 });
 
 test('the two commands of README are those of the package', () => {
