@@ -239,7 +239,9 @@ export class GuardedSession implements SnmpClient {
   close(): void {
     if (this.#closed) return;
     this.#closed = true;
-    this.#session.cancelRequests(new Closed('closed'));
+    const ended = new Closed('closed');
+    this.#session.cancelRequests(ended);
+    for (const answer of new Set(this.#open.values())) answer(ended);
     this.#session.close();
   }
 }

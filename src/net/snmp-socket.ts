@@ -57,12 +57,26 @@ class OwnChannel implements SnmpChannel {
     this.#connected.on('error', (error) => this.#fail(error));
     this.#others.on('message', (bytes, from) => this.#heard(bytes, from));
     this.#connected.on('message', (bytes, from) => this.#heard(bytes, from));
-    this.#others.bind({ port: 0, exclusive: true }, () => this.#connect());
+    this.#choosePort(type);
   }
 
-  #connect(): void {
+  /**
+   * Sockets that may share a port can also be given one that another session shares already; a socket that may not share finds a port
+   * that is free, and makes room for the two.
+   */
+  #choosePort(type: 'udp4' | 'udp6'): void {
+    const chooser = createSocket(type);
+    chooser.on('error', (error) => this.#fail(error));
+    chooser.bind({ port: 0, exclusive: true }, () => {
+      const { port } = chooser.address();
+      chooser.close();
+      if (this.#state === 'opening') this.#others.bind({ port, exclusive: true }, () => this.#connect(port));
+    });
+  }
+
+  #connect(port: number): void {
     if (this.#state !== 'opening') return;
-    this.#connected.bind({ port: this.#others.address().port, exclusive: true }, () => {
+    this.#connected.bind({ port, exclusive: true }, () => {
       if (this.#state !== 'opening') return;
       this.#connected.connect(this.port, this.address, (...given: unknown[]) => this.#opened(given[0]));
     });

@@ -121,6 +121,21 @@ describe('agents with manners of their own give the same values', () => {
     expect(Object.keys(reading.table('ifTable').rows)).toEqual(['1']);
   });
 
+  test('a finisher and a port monitor are read where the agent has them', async () => {
+    const extra = Object.keys(TABLES).filter((what) => /^(fin|ppm)/.test(what));
+    const more = { ...objects, [`${objectNamed('ppmGeneralNumberOfPrinters').oid}.0`]: integer(1, 0x42) };
+    for (const name of extra.flatMap((what) => TABLES[what] ?? []))
+      for (const row of ['1.1', '1.2']) more[`${objectNamed(name).oid}.${row}`] = integer(4);
+    const tree = new Tree(more);
+    const reading = await readFrom(ADDRESS, (request) => honest(tree, request));
+    expect(reading.requests).toBe(10);
+    expect(reading.table('ppmGeneral').rows).toEqual({ '0': { ppmGeneralNumberOfPrinters: 1 } });
+    for (const what of extra) {
+      const row = Object.fromEntries((TABLES[what] ?? []).map((name) => [name, 4]));
+      expect(reading.table(what).rows).toEqual({ '1.1': row, '1.2': row });
+    }
+  });
+
   test('one object that the agent can not tell does not hide the others', async () => {
     const handler: Handler = (request) => {
       const at = request.oids.findIndex((oid) => oid.startsWith(NAME));
