@@ -18,7 +18,11 @@ interface Hypothesis {
   readonly weight: number;
 }
 
+/** What lies hidden above a fault may be at fault as well, but does not explain what was seen. */
+const LEFT_WHEN_HIDDEN = 0.05;
+
 function priorFactor(state: LayerState, cause: string): number {
+  if (state === 'not-reached') return LEFT_WHEN_HIDDEN;
   return state === 'clear' && !OUT_OF_SIGHT.has(cause) ? LEFT_WHEN_CLEAR : 1;
 }
 
