@@ -1,9 +1,10 @@
 import type { Config, PrinterSetting } from '../config/config.js';
 import { readHost } from '../model/host.js';
 import { ProgramProblem } from '../model/problem.js';
-import type { Target } from '../model/target.js';
+import type { LpdQueue, Target } from '../model/target.js';
 import { type DeviceUri, looksLikeUri, readDeviceUri } from '../model/uri.js';
 import { shortened } from '../render/escape.js';
+import { isLpdUri, lpdQueueOf, namedLpdQueue } from './lpd-queue.js';
 import type { CommonOptions } from './options.js';
 
 const SNMP_PORT = 161;
@@ -26,17 +27,31 @@ export function resolveTarget(typed: string, config: Config, options: TargetOpti
   const ippUri = options.ippUri === undefined ? place.ippUri : checkedUri('--ipp-uri', options.ippUri);
   const index = deviceIndex ?? setting?.deviceIndex;
   const expected = setting === undefined ? undefined : expectedOf(setting);
+  const queues = [...new Set([...options.queues, ...(setting?.queues ?? [])])];
+  const lpdQueues = lpdQueuesOf(setting === undefined ? name : undefined, queues, place.host);
   return {
     label: typed.trim(),
     host: place.host,
     snmpPort: options.snmpPort ?? setting?.snmpPort ?? SNMP_PORT,
     printPorts: printPorts(place, ippUri),
-    queues: [...new Set([...options.queues.map((uri) => checkedUri('--queue', uri)), ...(setting?.queues ?? [])])],
+    queues: queues.flatMap((uri) => {
+      if (isLpdUri(uri)) return [];
+      return options.queues.includes(uri) ? checkedUri('--queue', uri) : uri;
+    }),
     ...(index === undefined ? {} : { deviceIndex: index }),
     ...(ippUri === undefined ? {} : { ippUri }),
     ...(expected === undefined ? {} : { expected }),
+    ...(setting?.pjl === true ? { pjl: { port: setting.rawPort ?? RAW_PORT } } : {}),
+    ...(lpdQueues.length === 0 ? {} : { lpdQueues }),
     ...(setting?.switch === undefined ? {} : { switch: setting.switch }),
   };
+}
+
+/** The LPD queues that were named: by TARGET itself, by --queue or in the configuration. */
+function lpdQueuesOf(typed: string | undefined, queues: readonly string[], host: string): readonly LpdQueue[] {
+  const own = typed !== undefined && isLpdUri(typed) ? lpdQueueOf(typed, host) : undefined;
+  const others = queues.filter(isLpdUri).map((uri) => namedLpdQueue(uri, host));
+  return [...(own === undefined ? [] : [own]), ...others.filter((queue) => queue.uri !== own?.uri)];
 }
 
 /** Every printer of the configuration as a target. */
@@ -114,7 +129,8 @@ function checkedUri(option: string, text: string): string {
   const uri = readDeviceUri(text);
   if ('wrong' in uri) throw unusable(`${option}: ${uri.wrong}`);
   if (uri.scheme === 'socket' || uri.scheme === 'lpd') {
-    throw unusable(`${option} takes an ipp, ipps, http or https URI, not "${text}"`);
+    const takes = option === '--queue' ? 'ipp, ipps, http, https or lpd' : 'ipp, ipps, http or https';
+    throw unusable(`${option} takes an ${takes} URI, not "${text}"`);
   }
   return text;
 }

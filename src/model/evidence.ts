@@ -237,9 +237,14 @@ export interface HttpValue {
   readonly error?: string;
 }
 
+/** `what` = `short state` or `long state`, `subject` = the lpd URI. */
 export interface LpdValue {
+  /** The daemon's words (RFC 1179 5.3, 5.4), line ends as LF. */
   readonly text: string;
+  /** What was odd about the reply. */
+  readonly problems?: readonly string[];
 }
+/** `what` = `INFO STATUS`, `subject` = the raw port as a socket URI. */
 export interface PjlValue {
   readonly code: number | null;
   readonly display: string | null;
@@ -258,7 +263,10 @@ export interface SwitchValue {
   /** By how much they rose between two readings. */
   readonly errorsClimbed?: number;
 }
-/** What is known beforehand: the configuration's expectations (`what` = `expected`) and, later, past records. */
+/**
+ * What is known beforehand: the configuration's expectations (`what` = `expected`), past records, and the job file that a
+ * person handed over (`what` = `job-file`: `name`, `bytes`, `sniffed`; none of its content).
+ */
 export type HistoryValue = Readonly<Record<string, unknown>>;
 /** `what` = id of the check, `value` = one of its outcomes. */
 export type OperatorValue = string;

@@ -14,8 +14,22 @@ export interface Target {
   /** TCP ports that carry print data here. */
   readonly printPorts: readonly number[];
   readonly queues: readonly string[];
+  /** Raw port that may be asked for the printer's state: only where the configuration says so for this printer. */
+  readonly pjl?: { readonly port: number };
+  /** Queues of line printer daemons (RFC 1179) that a person or the configuration named by an lpd URI. */
+  readonly lpdQueues?: readonly LpdQueue[];
   /** The managed switch and the port of it that the printer hangs on. */
   readonly switch?: { readonly address: string; readonly port: number; readonly snmpPort?: number };
   /** Identity the configuration expects at this address. */
   readonly expected?: { readonly serial?: string; readonly uuid?: string; readonly mac?: string };
+}
+
+/** One queue of a line printer daemon. */
+export interface LpdQueue {
+  /** As it was named. */
+  readonly uri: string;
+  /** Host of the daemon; absent where it is the target itself. */
+  readonly host?: string;
+  readonly port: number;
+  readonly queue: string;
 }

@@ -17,6 +17,8 @@ export interface Net {
   /** Milliseconds from an arbitrary start, never going back. */
   monotonic(): number;
   tcpConnect(host: string, port: number, timeoutMs: number): Promise<TcpResult>;
+  /** Sends a few octets and reads the reply. Only for what a person has asked for or the configuration allows. */
+  tcpExchange(request: TcpExchange): Promise<TcpExchangeResult>;
   http(request: HttpRequest): Promise<HttpResult>;
   resolve(name: string, timeoutMs: number): Promise<ResolveResult>;
   /** How this machine would reach an address. */
@@ -37,6 +39,37 @@ export interface TcpResult {
   readonly outcome: Outcome;
   /** `open` or a system error code. */
   readonly value: string;
+  readonly tookMs: number;
+}
+
+export interface TcpExchange {
+  readonly host: string;
+  readonly port: number;
+  /** Everything that is ever sent. */
+  readonly send: Buffer;
+  /** For the whole exchange, closing included. */
+  readonly deadlineMs: number;
+  /** Octets of the reply that are kept; more ends the exchange. */
+  readonly maxBytes: number;
+  /** True once the reply is whole. Without it only the other side's close, or the deadline, ends the reply. */
+  readonly isComplete?: (received: Buffer) => boolean;
+}
+
+/**
+ * `closed`: the other side closed. `complete`: the reply was whole. `too-long`: the cap was met. `deadline`: time ran
+ * out. `broken`: the connection was cut or never came about, see `error`.
+ */
+export type TcpEnd = 'closed' | 'complete' | 'too-long' | 'deadline' | 'broken';
+
+export interface TcpExchangeResult {
+  /** `answered`: at least one octet came. `silent`: taken, or not even that, and nothing said. Else the failure's. */
+  readonly outcome: Outcome;
+  /** The connection was taken. */
+  readonly connected: boolean;
+  readonly received: Buffer;
+  readonly end: TcpEnd;
+  /** System code of a failure. */
+  readonly error?: string;
   readonly tookMs: number;
 }
 

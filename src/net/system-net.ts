@@ -10,6 +10,7 @@ import { findRoute, isLoopback } from './routes/route.js';
 import { openSnmp } from './snmp-guard.js';
 import { ownSubnets } from './subnets.js';
 import { tcpConnect } from './tcp.js';
+import { tcpExchange } from './tcp-exchange.js';
 
 const monotonic = (): number => performance.now();
 
@@ -19,6 +20,7 @@ export function createSystemNet(): Net {
     now: () => new Date(),
     monotonic,
     tcpConnect,
+    tcpExchange,
     http: httpExchange,
     snmp: openSnmp,
     resolve: resolveAnyhow,

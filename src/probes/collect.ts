@@ -109,10 +109,12 @@ async function askAll(
   limits: Limits,
   probes: readonly Probe[],
 ): Promise<readonly Observation[]> {
-  const gathered = await Promise.all(probes.map((probe) => runBounded(probe, target, net, limits)));
-  const records = gathered.flat();
+  const runAll = async (some: readonly Probe[]): Promise<Observation[]> =>
+    (await Promise.all(some.map((probe) => runBounded(probe, target, net, limits)))).flat();
+  const records = await runAll(probes.filter(({ late }) => late === undefined));
   const more = await Promise.all(untriedPorts(records, target).map((port) => connectRecord(target, port, net, limits)));
-  return [...records, ...more];
+  const seen = [...records, ...more];
+  return [...seen, ...(await runAll(probes.filter(({ late }) => late?.(target, seen))))];
 }
 
 /**

@@ -2,7 +2,9 @@ import { dnsSdProbe } from './dns-sd/dns-sd.js';
 import { httpProbe } from './http/http.js';
 import { icmpProbe } from './icmp/icmp.js';
 import { ippProbe } from './ipp/ipp.js';
+import { lpdProbe } from './lpd/lpd.js';
 import { neighbourProbe } from './neighbour/neighbour.js';
+import { pjlProbe } from './pjl/pjl.js';
 import type { Probe } from './probe.js';
 import { snmpProbe } from './snmp/snmp-probe.js';
 import { spoolerProbe } from './spooler/spooler.js';
@@ -22,7 +24,9 @@ export const PROBES: readonly Probe[] = [
   snmpProbe,
   ippProbe,
   spoolerProbe,
+  lpdProbe,
   switchProbe,
+  pjlProbe,
 ];
 
 /** What `show` needs: the printer's own words. */

@@ -9,6 +9,7 @@ export function netWith(parts: Partial<Net>): Net {
     now: () => new Date('2026-01-31T09:00:00.000Z'),
     monotonic: () => 0,
     tcpConnect: absent('tcpConnect'),
+    tcpExchange: absent('tcpExchange'),
     http: absent('http'),
     resolve: absent('resolve'),
     route: absent('route'),

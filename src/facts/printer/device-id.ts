@@ -12,8 +12,8 @@ const KEYS = {
   serial: ['SN', 'SERN', 'SERIALNUMBER'],
 } as const;
 
-/** Reads the keys that tell a device apart; key names without regard to case, the first of a repeated key counts. */
-export function readDeviceId(text: string | null): DeviceId {
+/** Key → value; key names in upper case, the first of a repeated key counts. */
+function keysOf(text: string | null): ReadonlyMap<string, string> {
   const values = new Map<string, string>();
   for (const part of (text ?? '').split(';')) {
     const colon = part.indexOf(':');
@@ -21,6 +21,19 @@ export function readDeviceId(text: string | null): DeviceId {
     const value = part.slice(colon + 1).trim();
     if (colon > 0 && value !== '' && !values.has(key)) values.set(key, value);
   }
+  return values;
+}
+
+/** Words of the command set (`CMD:` or `COMMAND SET:`): the languages that the device reads, in its own words. */
+export function readCommandSet(text: string | null): readonly string[] {
+  const values = keysOf(text);
+  const words = (values.get('CMD') ?? values.get('COMMAND SET') ?? '').split(',', 100);
+  return words.map((word) => word.trim()).filter((word) => word !== '');
+}
+
+/** Reads the keys that tell a device apart. */
+export function readDeviceId(text: string | null): DeviceId {
+  const values = keysOf(text);
   const first = (names: readonly string[]): string | null => {
     for (const name of names) {
       const value = values.get(name);

@@ -156,7 +156,7 @@ export const evidenceSchema = z
     record('snmp', snmp),
     record('ipp', exchange),
     record('spooler', exchange),
-    record('lpd', z.object({ text: z.string() })),
+    record('lpd', z.object({ text: z.string(), problems: texts.exactOptional() })),
     record('pjl', z.object({ code: maybeNumber, display: maybeText, online: z.boolean().nullable(), problems: texts })),
     record(
       'http',

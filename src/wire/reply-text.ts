@@ -1,0 +1,22 @@
+import { Buffer } from 'node:buffer';
+
+/** C0 and C1 codes but tab, line feed, form feed and carriage return; the marks that reorder what is displayed. */
+const ACTING = /[\u0000-\u0008\u000b\u000e-\u001f\u007f-\u009f\ufeff\u200e\u200f\u202a-\u202e\u2066-\u2069]/g;
+
+const strictUtf8 = new TextDecoder('utf-8', { fatal: true, ignoreBOM: true });
+
+/**
+ * Octets of a text reply whose protocol states no character set (RFC 1179, PJL) as a string: UTF-8 where they are valid
+ * UTF-8, else ISO 8859-1, which takes any octets. Control characters are dropped, but for tabs, line ends and form feeds.
+ */
+export function replyText(octets: Uint8Array): string {
+  return decoded(octets).replace(ACTING, '');
+}
+
+function decoded(octets: Uint8Array): string {
+  try {
+    return strictUtf8.decode(octets);
+  } catch {
+    return Buffer.from(octets.buffer, octets.byteOffset, octets.byteLength).toString('latin1');
+  }
+}
