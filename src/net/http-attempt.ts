@@ -41,11 +41,22 @@ const TOLERANT_TLS = {
   secureOptions: constants.SSL_OP_LEGACY_SERVER_CONNECT,
 } as const satisfies RequestOptions;
 
+/** Where to connect: a URL, and the interface of a link-local address, which can't stand in it. */
+export interface Place {
+  readonly url: URL;
+  readonly zone: string | undefined;
+}
+
 /** One request and its reply, no redirects. Always resolves, within `timeoutMs`. */
-export function attempt(url: URL, request: HttpRequest, timeoutMs: number, freshConnection: boolean): Promise<Attempt> {
+export function attempt(
+  place: Place,
+  request: HttpRequest,
+  timeoutMs: number,
+  freshConnection: boolean,
+): Promise<Attempt> {
   const progress: Progress = {
     connected: false,
-    secured: url.protocol !== 'https:',
+    secured: place.url.protocol !== 'https:',
     tls: undefined,
     response: undefined,
     chunks: [],
@@ -71,7 +82,7 @@ export function attempt(url: URL, request: HttpRequest, timeoutMs: number, fresh
     const timer = setTimeout(late, Math.max(1, timeoutMs));
     const connectTimer = setTimeout(() => progress.connected || late(), request.connectTimeoutMs ?? timeoutMs);
     try {
-      sent = send(url, request, freshConnection);
+      sent = send(place, request, freshConnection);
       sent.on('socket', (socket) => watchSocket(socket, progress));
       sent.on('response', (response) => gather(response, progress, request.maxBytes, finish, fail));
       sent.on('error', fail);
@@ -83,10 +94,12 @@ export function attempt(url: URL, request: HttpRequest, timeoutMs: number, fresh
   });
 }
 
-function send(url: URL, request: HttpRequest, freshConnection: boolean): ClientRequest {
+function send({ url, zone }: Place, request: HttpRequest, freshConnection: boolean): ClientRequest {
   const options: RequestOptions = {
     method: request.method,
+    ...(zone === undefined ? {} : { hostname: `${url.hostname.replace(/^\[|\]$/g, '')}%${zone}` }),
     headers: {
+      host: url.host,
       ...request.headers,
       ...(request.body === undefined ? {} : { 'content-length': String(request.body.length) }),
     },

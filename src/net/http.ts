@@ -1,11 +1,14 @@
 import { Buffer } from 'node:buffer';
 import { performance } from 'node:perf_hooks';
-import { type Attempt, attempt } from './http-attempt.js';
+import { type Attempt, attempt, type Place } from './http-attempt.js';
 import type { HttpRequest, HttpResult } from './net.js';
 
 const MOST_REDIRECTS = 3;
 /** Redirects that keep method and body; 301 and 302 do so here too, as a POST turned into a GET asks nothing. */
 const REDIRECTS = new Set([301, 302, 307, 308]);
+
+/** A link-local address with its interface in brackets (RFC 4007 11, RFC 6874), which the URL standard has no room for. */
+const ZONE = /^(https?:\/\/\[[0-9a-f:.]+)%(?:25)?([^\]/?#]+)(\].*)$/i;
 
 /**
  * One HTTP exchange under a deadline for the whole of it (name, connection, TLS, redirects, body) and a cap on octets.
@@ -22,29 +25,30 @@ export async function httpExchange(request: HttpRequest): Promise<HttpResult> {
   const start = performance.now();
   const elapsed = (): number => performance.now() - start;
   const left = (): number => request.timeoutMs - elapsed();
-  const url = parsed(request.url);
-  const result = url === undefined ? nothing('EINVAL') : await follow(url, request, left);
+  const [, before, zone, after] = ZONE.exec(request.url) ?? [];
+  const url = parsed(zone === undefined ? request.url : `${before}${after}`);
+  const result = url === undefined ? nothing('EINVAL') : await follow({ url, zone }, request, left);
   return { ...result, tookMs: Math.round(elapsed()) };
 }
 
 async function follow(
-  first: URL,
+  first: Place,
   request: HttpRequest,
   left: () => number,
 ): Promise<Attempt & { readonly url: string }> {
-  let url = first;
+  let place = first;
   for (let redirects = 0; ; redirects += 1) {
-    const result = await withFreshConnectionIfStale(url, request, left);
-    const next = redirectOf(url, result);
-    if (next === undefined || redirects === MOST_REDIRECTS || left() <= 0) return { ...result, url: url.href };
-    url = next;
+    const result = await withFreshConnectionIfStale(place, request, left);
+    const next = redirectOf(place.url, result);
+    if (next === undefined || redirects === MOST_REDIRECTS || left() <= 0) return { ...result, url: place.url.href };
+    place = { ...place, url: next };
   }
 }
 
 /** A kept connection may have been closed by the other side meanwhile: that is no answer, so it is asked once anew. */
-async function withFreshConnectionIfStale(url: URL, request: HttpRequest, left: () => number): Promise<Attempt> {
-  const { staleConnection, ...kept } = await attempt(url, request, left(), false);
-  return staleConnection === true && left() > 0 ? attempt(url, request, left(), true) : kept;
+async function withFreshConnectionIfStale(place: Place, request: HttpRequest, left: () => number): Promise<Attempt> {
+  const { staleConnection, ...kept } = await attempt(place, request, left(), false);
+  return staleConnection === true && left() > 0 ? attempt(place, request, left(), true) : kept;
 }
 
 function redirectOf(from: URL, result: Pick<Attempt, 'status' | 'headers'>): URL | undefined {

@@ -71,6 +71,17 @@ describe('complete replies', () => {
     expect(await ask(reply(`${status} X`, []))).toMatchObject({ outcome: 'answered', status });
   });
 
+  test.each(['%lo', '%25lo'])('an address with its interface: ::1%s', async (zone) => {
+    let seen = '';
+    const { port } = await rawServer((socket, chunk) => {
+      seen = chunk.toString('latin1');
+      reply('200 OK', [], 'hello')(socket, chunk);
+    }, '::1');
+    const result = await httpExchange(get(0, { url: `http://[::1${zone}]:${port}/` }));
+    expect(result).toMatchObject({ outcome: 'answered', status: 200 });
+    expect(seen).toContain(`\r\nhost: [::1]:${port}\r\n`);
+  });
+
   test('426 with an Upgrade header is an answer', async () => {
     const result = await ask(reply('426 Upgrade Required', ['Upgrade: TLS/1.2, HTTP/1.1', 'Connection: Upgrade'], 'x'));
     expect(result).toMatchObject({ outcome: 'answered', status: 426 });

@@ -40,7 +40,8 @@ export function ippAddress(host: string, port: number, tls: boolean, path: strin
   const rooted = percentEncoded(path.startsWith('/') ? path : `/${path}`);
   const shownPort = port === IPP_PORT ? '' : `:${port}`;
   return {
-    uri: `${tls ? 'ipps' : 'ipp'}://${bracketed}${shownPort}${rooted}`,
+    // The interface of a link-local address means something on this machine only (RFC 6874 1).
+    uri: `${tls ? 'ipps' : 'ipp'}://${bracketed.replace(/%[^\]]*/, '')}${shownPort}${rooted}`,
     url: `${tls ? 'https' : 'http'}://${bracketed}:${port}${rooted}`,
     host: bracketed.replace(/^\[|\]$/g, ''),
     port,

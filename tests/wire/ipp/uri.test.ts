@@ -40,6 +40,14 @@ describe('printer URIs', () => {
     'usb://X',
   ])('"%s" is none', (text) => expect(parseIppUri(text)).toBeUndefined());
 
+  test('a link-local address keeps its interface for connecting only', () => {
+    expect(ippAddress('fe80::21%eth0', 631, false, '/ipp/print')).toMatchObject({
+      uri: 'ipp://[fe80::21]/ipp/print',
+      url: 'http://[fe80::21%eth0]:631/ipp/print',
+      host: 'fe80::21%eth0',
+    });
+  });
+
   test('made from parts', () => {
     expect(ippAddress('2001:db8::21', 631, true, 'ipp/print')).toEqual({
       uri: 'ipps://[2001:db8::21]/ipp/print',
