@@ -1,3 +1,4 @@
+import { setMaxListeners } from 'node:events';
 import type { SnmpCredential } from '../net/net.js';
 import { type SweepTarget, sweepSnmp } from '../net/snmp-sweep.js';
 
@@ -11,7 +12,6 @@ export interface AgentSearch {
   readonly credentials: readonly SnmpCredential[];
   readonly timeoutMs: number;
   readonly retries: number;
-  readonly signal?: AbortSignal;
 }
 
 /** A thousand replies at once overflow a socket's buffer. Most addresses here stay silent, so a quarter of that is safe. */
@@ -48,24 +48,27 @@ class Line {
   private readonly queue: SweepTarget[] = [];
   private readonly waiting = new Map<string, (found: boolean) => void>();
   private wake: (() => void) | undefined;
-  private ended = false;
+  private readonly ending = new AbortController();
 
   constructor(
     readonly credential: SnmpCredential,
     search: AgentSearch,
   ) {
-    const { timeoutMs, retries, signal } = search;
+    const { timeoutMs, retries } = search;
+    const { signal } = this.ending;
+    // Every question under way listens to it.
+    setMaxListeners(IN_FLIGHT + 1, signal);
     void sweepSnmp(this.targets(), credential, {
       timeoutMs,
       retries,
       maxInFlight: IN_FLIGHT,
       onReply: (reply) => this.settle(reply, reply.outcome === 'answered'),
-      ...(signal === undefined ? {} : { signal }),
+      signal,
     }).catch(() => this.close());
   }
 
   ask(target: SweepTarget): Promise<boolean> {
-    if (this.ended) return Promise.resolve(false);
+    if (this.ending.signal.aborted) return Promise.resolve(false);
     return new Promise((resolve) => {
       this.waiting.set(keyOf(target), resolve);
       this.queue.push(target);
@@ -75,7 +78,7 @@ class Line {
 
   /** Whoever still waits is told that nobody answered. */
   close(): void {
-    this.ended = true;
+    this.ending.abort();
     this.wake?.();
     for (const resolve of this.waiting.values()) resolve(false);
     this.waiting.clear();
@@ -88,7 +91,7 @@ class Line {
   }
 
   private async *targets(): AsyncGenerator<SweepTarget> {
-    while (!this.ended) {
+    while (!this.ending.signal.aborted) {
       const next = this.queue.shift();
       if (next !== undefined) yield next;
       else {

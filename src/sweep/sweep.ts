@@ -54,9 +54,8 @@ class SweepRun {
     private readonly link: Link,
   ) {
     const { pace } = options;
-    const { credentials, retries, signal } = options;
-    const search = { credentials, retries, timeoutMs: pace.timeoutMs };
-    this.agents = new AgentFinder(signal === undefined ? search : { ...search, signal });
+    const { credentials, retries } = options;
+    this.agents = new AgentFinder({ credentials, retries, timeoutMs: pace.timeoutMs });
     this.inspector = new Inspector(options, net, link, this.agents);
     this.bucket = new Bucket(pace.perSecond, pace.burst, () => net.monotonic());
   }

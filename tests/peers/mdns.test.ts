@@ -3,6 +3,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import type { Observation, ServiceInstance } from '../../src/model/evidence.js';
+import type { SweepDocument } from '../../src/model/sweep.js';
 import type { ResolveResult } from '../../src/net/net.js';
 import { type Bridge, firstLine, makeBridge } from './namespace-bridge.js';
 import { describeWithPeers, findProgram } from './peer.js';
@@ -94,6 +95,21 @@ describeWithPeers('DNS-SD against avahi in a namespace', NEEDS, () => {
   test('a .local name is found though no name server knows it', async () => {
     const found = await bridge.errand<ResolveResult>(bridge.asker, 'resolve', 'front-desk.local');
     expect(found).toMatchObject({ outcome: 'answered', addresses: ['192.0.2.21'] });
+  });
+
+  test('a sweep finds a printer that answers nothing but DNS-SD', async () => {
+    const document = await bridge.errand<SweepDocument>(bridge.asker, 'sweep', '192.0.2.16/28');
+    expect(document.found).toMatchObject([
+      {
+        address: '192.0.2.21',
+        name: 'Front Desk 2.1 (Harbour)',
+        model: 'Example 100',
+        uuid: '11111111-2222-4333-8444-555555555555',
+        dnsSd: true,
+        foundBy: ['dns-sd', 'neighbour'],
+      },
+    ]);
+    expect(document.others).toEqual([]);
   });
 
   test('a machine without any network but loopback hears nothing, and says so without an error', async () => {

@@ -51,9 +51,13 @@ export function makeBridge(): Bridge {
     }
   };
   process.on('exit', close);
-  const start: Bridge['start'] = (namespace, program, args, env) => {
-    const child = spawn('ip', ['netns', 'exec', namespace, program, ...args], {
-      stdio: ['pipe', 'pipe', 'inherit'],
+  const launch = (
+    command: readonly string[],
+    complaints: 'inherit' | 'ignore',
+    env?: NodeJS.ProcessEnv,
+  ): ChildProcess => {
+    const child = spawn('ip', ['netns', 'exec', ...command], {
+      stdio: ['pipe', 'pipe', complaints],
       env: { ...process.env, ...env },
     });
     children.push(child);
@@ -77,13 +81,13 @@ export function makeBridge(): Bridge {
       },
       run: (namespace, program, ...args) =>
         execFileSync('ip', ['netns', 'exec', namespace, program, ...args], { encoding: 'utf8' }),
-      start,
+      start: (namespace, program, args, env) => launch([namespace, program, ...args], 'ignore', env),
       errand: async <T>(namespace: string, ...args: readonly string[]) => {
-        const child = start(namespace, process.execPath, [...NODE, ...args]);
+        const child = launch([namespace, process.execPath, ...NODE, ...args], 'inherit');
         return JSON.parse(await outputOf(child)) as T;
       },
       device: async (namespace, scenario, address) => {
-        const child = start(namespace, process.execPath, [...NODE, 'device', scenario, address]);
+        const child = launch([namespace, process.execPath, ...NODE, 'device', scenario, address], 'inherit');
         await firstLine(child);
       },
       close,
