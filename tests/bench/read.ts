@@ -10,7 +10,8 @@ import { snmpProbe } from '../../src/probes/snmp/snmp-probe.js';
 import { findProgram } from '../peers/peer.js';
 
 const ADDRESS = '127.32.9.1';
-const ROUNDS = 7;
+const ROUNDS = 9;
+const WARMING = 4;
 const run1 = promisify(execFile);
 const net = { now: () => new Date(), monotonic: () => performance.now(), snmp: openSnmp } as unknown as Net;
 const community = { version: '2c', community: 'public', label: 'community 1' } as const;
@@ -31,7 +32,7 @@ async function count(agent: ChildProcess): Promise<{ requests: number; objects: 
 }
 
 async function timed(agent: ChildProcess, work: () => Promise<unknown>): Promise<Figure> {
-  await work();
+  for (let i = 0; i < WARMING; i++) await work();
   await count(agent);
   const times: number[] = [];
   for (let i = 0; i < ROUNDS; i++) {
@@ -50,6 +51,11 @@ async function ours(port: number): Promise<void> {
   if (session.version === null || records.length < 20) throw new Error('the reading failed');
 }
 
+/** The C tool's figure without the start of its process, which a program that stays up does not pay. */
+function without(startMs: number, figure: Figure): Figure {
+  return { ...figure, ms: Math.max(0.1, figure.ms - startMs) };
+}
+
 /** One walk of everything that the printer has, so that it pays for one process only. */
 function walk(port: number, repetitions: number): Promise<unknown> {
   const args = ['-v2c', '-cpublic', `-Cr${repetitions}`, '-On', `${ADDRESS}:${port}`, '.1.3.6.1.2.1'];
@@ -61,13 +67,13 @@ function row(name: string, figure: Figure, base: Figure): string {
   return `  ${name.padEnd(28)}${figure.requests.toFixed(0).padStart(5)} requests ${figure.ms.toFixed(1).padStart(8)} ms   ${share}`;
 }
 
-async function compare(delayMs: number, serial: boolean): Promise<void> {
+async function compare(delayMs: number, serial: boolean, startMs: number): Promise<void> {
   const file = fileURLToPath(new URL('./read-agent.ts', import.meta.url));
   const agent = fork(file, [ADDRESS, String(delayMs), serial ? 'yes' : 'no'], { execArgv: ['--import', 'tsx'] });
   const [{ port }] = (await once(agent, 'message')) as [{ port: number }];
   const { objects } = await count(agent);
-  const c25 = await timed(agent, () => walk(port, 25));
-  const c50 = await timed(agent, () => walk(port, 50));
+  const c25 = without(startMs, await timed(agent, () => walk(port, 25)));
+  const c50 = without(startMs, await timed(agent, () => walk(port, 50)));
   const own = await timed(agent, () => ours(port));
   agent.kill();
   const manner = serial ? ', one request at a time' : '';
@@ -86,7 +92,8 @@ export async function run(): Promise<void> {
     await run1('snmpbulkwalk', ['-V']);
     starts.push(performance.now() - started);
   }
-  console.log(`start of the C tool's process, included in its figures: ${median(starts).toFixed(1)} ms`);
-  for (const delayMs of [0, 2, 20]) await compare(delayMs, false);
-  await compare(20, true);
+  const startMs = median(starts);
+  console.log(`start of the C tool's process, taken off its figures: ${startMs.toFixed(1)} ms`);
+  for (const delayMs of [0, 2, 20]) await compare(delayMs, false, startMs);
+  await compare(20, true, startMs);
 }
