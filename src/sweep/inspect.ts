@@ -57,7 +57,7 @@ export class Inspector {
     if (reach === 'loopback')
       return this.strangers.run(async () => this.ask(await this.knock(whom), whom, this.snmpOf(whom)));
     const knocked = await this.knock(whom);
-    if (!knocked.alive && announced === undefined) return NOBODY;
+    if (!knocked.alive && !knocked.resolved && announced === undefined) return NOBODY;
     return this.hosts.run(() => this.ask(knocked, whom, this.snmpOf(whom)));
   }
 

@@ -4,8 +4,10 @@ import type { Link } from './link.js';
 
 /** What came of trying an address's TCP ports. */
 export interface Knocked {
-  /** Something is there: a port opened or refused, or the link resolved the address. */
+  /** Something is there now: a port opened or refused, or the link has just resolved the address. */
   readonly alive: boolean;
+  /** The link knows a hardware address, perhaps from earlier: worth asking over SNMP. */
+  readonly resolved: boolean;
   readonly open: readonly number[];
   /** Hardware address from the neighbour table, on-link only. */
   readonly mac: string | null;
@@ -32,7 +34,7 @@ export async function knock(
   const opening = await connect(address, first, net, timeoutMs);
   const row = await link.row(address);
   const resolved = row !== undefined && row.mac !== null && row.state !== 'failed' && row.state !== 'incomplete';
-  if (!isLife(opening) && !resolved) return { alive: false, open: [], mac: null };
+  if (!isLife(opening) && !resolved) return { alive: false, resolved: false, open: [], mac: null };
   const others = await connectAll(address, rest, net, timeoutMs);
   const result = tally(ports, [opening, ...others], row?.mac ?? null);
   // A row that only remembers an earlier answer is no life, if no port answered either.
@@ -65,6 +67,7 @@ function tally(ports: readonly number[], results: readonly TcpResult[], mac: str
   return {
     alive: results.some(isLife),
     open: ports.filter((_, index) => results[index]?.outcome === 'answered').sort((a, b) => a - b),
+    resolved: mac !== null,
     mac,
   };
 }

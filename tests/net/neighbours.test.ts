@@ -1,3 +1,4 @@
+import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { parseArpListing, parseWindowsArp } from '../../src/net/neighbours/arp.js';
 import { parseIpNeighbours, parseProcArp } from '../../src/net/neighbours/linux.js';
@@ -61,6 +62,26 @@ describe('neighbour tables', () => {
       expect(parseArpListing(text)).toEqual([]);
       expect(parseWindowsArp(text)).toEqual([]);
     }
+  });
+
+  test('no text, however odd, throws', () => {
+    const pieces = fc.array(
+      fc.oneof(
+        fc.string(),
+        fc.json(),
+        fc.constantFrom(IP_NEIGH, PROC_ARP, MACOS_ARP, WINDOWS_ARP, '(192.0.2.1) at ', '\n'),
+      ),
+      { maxLength: 6 },
+    );
+    fc.assert(
+      fc.property(pieces, fc.nat(400), (parts, cut) => {
+        const text = parts.join('').slice(cut);
+        for (const parse of [parseIpNeighbours, parseProcArp, parseArpListing, parseWindowsArp]) {
+          for (const row of parse(text)) expect(row.mac === null || row.mac.length === 17).toBe(true);
+        }
+      }),
+      { numRuns: 500 },
+    );
   });
 
   test('/proc/net/arp: a complete row may be old, so it is stale', () => {

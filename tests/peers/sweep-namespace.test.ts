@@ -13,6 +13,12 @@ describeWithPeers('a sweep over a /24 of network namespaces', ['namespaces', 'ip
     const archive = bridge.addHost('192.0.2.200/24');
     const files = bridge.addHost('192.0.2.50/24');
     bridge.addHost('192.0.2.60/24');
+    const quiet = bridge.addHost('192.0.2.70/24');
+    bridge.run(
+      quiet,
+      'nft',
+      'add table inet wall; add chain inet wall in { type filter hook input priority 0; }; add rule inet wall in meta l4proto tcp drop',
+    );
     const walled = bridge.addHost('192.0.2.61/24');
     bridge.run(
       walled,
@@ -24,6 +30,7 @@ describeWithPeers('a sweep over a /24 of network namespaces', ['namespaces', 'ip
       bridge.device(desk, 'front-desk', '192.0.2.22'),
       bridge.device(archive, 'drawing-room', '192.0.2.200'),
       bridge.device(files, 'tide-store', '192.0.2.50'),
+      bridge.device(quiet, 'meeting-room', '192.0.2.70'),
     ]);
     document = await bridge.errand<SweepDocument>(bridge.asker, 'sweep');
   }, 60_000);
@@ -38,6 +45,9 @@ describeWithPeers('a sweep over a /24 of network namespaces', ['namespaces', 'ip
     const found = document.found.map((printer) => [printer.address, printer.alsoAt, printer.name]);
     expect(found).toContainEqual(['192.0.2.21', ['192.0.2.22'], 'front-desk']);
     expect(found).toContainEqual(['192.0.2.200', [], 'drawing-room']);
+    expect(found).toContainEqual(['192.0.2.70', [], 'meeting-room']);
+    const quiet = document.found.find((printer) => printer.address === '192.0.2.70');
+    expect(quiet).toMatchObject({ snmp: '2c', ports: [], foundBy: ['snmp', 'neighbour'] });
     const desk = document.found.find((printer) => printer.address === '192.0.2.21');
     expect(desk?.foundBy).toEqual(expect.arrayContaining(['snmp', 'ipp', 'tcp', 'neighbour']));
   });

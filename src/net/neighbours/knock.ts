@@ -20,7 +20,8 @@ export function knock(address: string): Knock {
   let closed = false;
   const socket = createSocket(isIPv6(address) ? 'udp6' : 'udp4');
   socket.on('error', (error) => {
-    if (errorCode(error) === 'ECONNREFUSED') answered = true;
+    // Windows says ECONNRESET for the same message.
+    if (/^ECONN(REFUSED|RESET)$/.test(errorCode(error))) answered = true;
   });
   socket.connect(DISCARD_PORT, address, (error?: Error) => {
     if (error === undefined && !closed) socket.send(new Uint8Array(0), () => undefined);
