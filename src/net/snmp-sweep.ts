@@ -90,44 +90,70 @@ async function addDescription(client: SnmpClient, values: Record<string, RawVarb
   if (description?.type === 'OctetString') values.hrDeviceDescr = description;
 }
 
-async function ask(target: SweepTarget, credential: SnmpCredential, shared: SharedSocket, options: SweepOptions) {
-  const { timeoutMs, retries } = options;
-  const client = openSnmpOver({ ...target, credential, timeoutMs, retries }, (address, port) =>
-    shared.channel(address, port),
-  );
-  const abort = () => client.close();
-  options.signal?.addEventListener('abort', abort, { once: true });
-  try {
-    const answer = await firstRows(client);
-    if (answer.outcome === 'answered') await addDescription(client, answer.values);
-    options.onReply({ ...target, version: credential.version, ...answer });
-  } finally {
-    options.signal?.removeEventListener('abort', abort);
-    client.close();
+/** A sweep under way: its socket and the sessions over it. */
+class Sweep {
+  readonly shared = new SharedSocket();
+  readonly clients = new Set<SnmpClient>();
+
+  constructor(
+    private readonly credential: SnmpCredential,
+    private readonly options: SweepOptions,
+  ) {}
+
+  async ask(target: SweepTarget): Promise<void> {
+    const { timeoutMs, retries } = this.options;
+    const client = openSnmpOver({ ...target, credential: this.credential, timeoutMs, retries }, (address, port) =>
+      this.shared.channel(address, port),
+    );
+    this.clients.add(client);
+    try {
+      const answer = await firstRows(client);
+      if (answer.outcome === 'answered') await addDescription(client, answer.values);
+      this.options.onReply({ ...target, version: client.version, ...answer });
+    } finally {
+      this.clients.delete(client);
+      client.close();
+    }
+  }
+
+  stop(): void {
+    for (const client of this.clients) client.close();
   }
 }
 
 /**
  * Asks many addresses for what they are, with one credential, over one UDP socket for each address family. Targets are taken from the
  * list as places become free, so that the caller sets the pace by yielding slowly. Resolves when the last one has ended
- * or the signal aborted.
+ * or the signal aborted. Rejects only with what `onReply` or the list of targets threw.
  */
 export async function sweepSnmp(
   targets: AsyncIterable<SweepTarget> | Iterable<SweepTarget>,
   credential: SnmpCredential,
   options: SweepOptions,
 ): Promise<void> {
-  const shared = new SharedSocket();
+  const sweep = new Sweep(credential, options);
   const busy = new Set<Promise<void>>();
+  const stop = () => sweep.stop();
+  let failure: { readonly error: unknown } | undefined;
+  options.signal?.addEventListener('abort', stop, { once: true });
   try {
     for await (const target of targets) {
       if (options.signal?.aborted) break;
-      const asking: Promise<void> = ask(target, credential, shared, options).finally(() => busy.delete(asking));
+      if (failure !== undefined) break;
+      const asking: Promise<void> = sweep
+        .ask(target)
+        .catch((error: unknown) => {
+          failure ??= { error };
+        })
+        .finally(() => busy.delete(asking));
       busy.add(asking);
       if (busy.size >= options.maxInFlight) await Promise.race(busy);
     }
     await Promise.all(busy);
   } finally {
-    shared.close();
+    options.signal?.removeEventListener('abort', stop);
+    sweep.stop();
+    sweep.shared.close();
   }
+  if (failure !== undefined) throw failure.error;
 }

@@ -134,6 +134,14 @@ describe('asking many addresses', () => {
     expect(replies.size).toBe(1);
   });
 
+  test('what the caller throws comes back to the caller', async () => {
+    const onReply = () => {
+      throw new RangeError('mine');
+    };
+    const options = { timeoutMs: 50, retries: 0, maxInFlight: 2, onReply };
+    await expect(sweepSnmp(range(9, 1, 9), PUBLIC, options)).rejects.toThrow('mine');
+  });
+
   test('an unusable credential asks nobody', async () => {
     const broken: SnmpCredential = { version: '3', user: 'x', level: 'authNoPriv', label: 'user x' };
     const replies = await sweep(range(9, 1, 3), broken);

@@ -1,3 +1,4 @@
+import type { Outcome } from '../../model/evidence.js';
 import type { Net, RawVarbind, SnmpClient, SnmpReply } from '../../net/net.js';
 import { BATCHES, type Batch, TABLES } from './plan.js';
 import { ReadColumn, ReadTable } from './table.js';
@@ -44,6 +45,7 @@ export class TableReader {
   #bulkAnswered = false;
   #window: number;
   #finished: () => void = () => undefined;
+  #failed: (error: unknown) => void = () => undefined;
   #stopped = false;
 
   constructor(
@@ -61,18 +63,19 @@ export class TableReader {
   /** Resolves when everything is read, given up or stopped. */
   run(): Promise<void> {
     this.#later = [...BATCHES];
-    return new Promise((resolve) => {
+    return new Promise((resolve, reject) => {
       this.#finished = resolve;
+      this.#failed = reject;
       this.#pump();
     });
   }
 
-  /** Ends the reading now: what is open counts as cut. */
-  stop(problem: string): void {
+  /** Ends the reading now: what is open counts as cut, and a table without any row has that outcome. */
+  stop(problem: string, outcome: Outcome): void {
     if (this.#stopped) return;
     this.#stopped = true;
     for (const { columns } of this.#waiting.splice(0)) for (const column of columns) this.#asked.add(column);
-    for (const column of this.#asked) column.cutOff(problem, 'silent');
+    for (const column of this.#asked) column.cutOff(problem, outcome);
     this.#finished();
   }
 
@@ -83,10 +86,10 @@ export class TableReader {
       const question = this.#waiting.shift();
       if (question === undefined) break;
       const excess = this.#excess();
-      if (excess === undefined) void this.#ask(question);
+      if (excess === undefined) this.#ask(question).catch(this.#failed);
       else {
         this.#waiting.push(question);
-        this.stop(excess);
+        this.stop(excess, 'failed');
       }
     }
     if (this.#inFlight === 0) this.#finished();
@@ -225,7 +228,7 @@ export class TableReader {
     this.#window = NARROW_WINDOW;
     if (this.#silences >= MAX_SILENCES) {
       this.#waiting.push(question);
-      this.stop('no answer any more');
+      this.stop('no answer any more', 'silent');
     } else if (!bulk) this.#divide(question, 'no answer', 'silent');
     else {
       if (!this.#bulkAnswered && this.#bulk) {

@@ -65,7 +65,7 @@ function sessionRecord(target: Target, openings: Openings, timing: Timing, extra
 async function readTables(opening: Opening, net: Net, stopped: AbortSignal): Promise<TableReader> {
   const seen = new Set(opening.scalars.values.keys());
   const reader = new TableReader(opening.client, net, seen, opening.endedMs - opening.startedMs);
-  const stop = () => reader.stop('the time for the reading ran out');
+  const stop = () => reader.stop('the time for the reading ran out', 'silent');
   stopped.addEventListener('abort', stop, { once: true });
   const reading = reader.run();
   if (stopped.aborted) stop();
