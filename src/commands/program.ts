@@ -106,7 +106,7 @@ const COMMANDS: readonly Define[] = [
       });
   },
   (program, io, finish) => {
-    command(program, 'why', 'say why a printer gives no output, and what to do next', ASKING)
+    command(program, 'why', 'say why a printer gives no output, and what to do next', [...ASKING, 'job'])
       .argument('[TARGET]', 'the printer (not with --from)')
       .option('--save <file>', 'keep the evidence')
       .option('--from <file>', 'judge evidence that was kept, without touching the network')

@@ -9,6 +9,7 @@ import { askAtTerminal } from './ask.js';
 import { loadBundle, saveBundle } from './bundle-file.js';
 import { collectFor } from './collected.js';
 import type { Io } from './io.js';
+import { readJob, withJobFile } from './job-file.js';
 import type { CommonOptions } from './options.js';
 
 export interface WhyArgs {
@@ -31,7 +32,9 @@ export interface WhyArgs {
  */
 export async function runWhy(args: WhyArgs, io: Io): Promise<ExitCode> {
   const answers = args.answers.map(readAnswer);
-  const found = await evidenceFor(args, io);
+  const job = args.options.file === undefined ? undefined : await readJob(args.options.file, io.cwd);
+  const asked = await evidenceFor(args, io);
+  const found = job === undefined ? asked : withJobFile(asked, job, io.now().toISOString());
   const seen = answers.length === 0 ? found : withAnswers(found, answers, io.now().toISOString());
   const bundle = args.ask ? await askAtTerminal(seen, judge, io) : seen;
   const document = judge(bundle);

@@ -1,15 +1,22 @@
+import { type AcceptsFact, readAccepts } from './accepts.js';
 import { type ConditionFact, readCondition } from './condition/condition.js';
+import { conditionByPjlAlone } from './condition/pjl-alone.js';
 import { type ControlsFact, readControls } from './controls.js';
 import { type ElsewhereFact, readElsewhere } from './elsewhere.js';
 import { type ExpectedFact, readExpected } from './expected.js';
 import type { Asked, PrinterFact } from './fact.js';
 import { type IppFact, readIpp } from './ipp.js';
+import { type JobFileFact, readJobFile } from './job-file.js';
 import { type LifeFact, readLife } from './life.js';
+import { type LpdFact, readLpd } from './lpd.js';
 import { type NameFact, readName } from './name.js';
 import { type OperatorFact, readOperator } from './operator.js';
+import { type PageNeedFact, readPageNeed } from './page-need.js';
+import { type PjlFact, readPjl } from './pjl.js';
 import { type PortsFact, readPorts } from './ports.js';
 import { readPrinter } from './printer/printer.js';
 import { type QueueFact, readQueues } from './queues.js';
+import { type RawChannelFact, readRawChannel } from './raw-channel.js';
 import { type RouteFact, readRoute } from './route.js';
 import { readSnmp, type SnmpFact } from './snmp.js';
 import { readSwitch, type SwitchFact } from './switch.js';
@@ -38,6 +45,18 @@ export interface Facts {
   readonly queues: readonly QueueFact[] | undefined;
   /** What the managed switch says of the printer's port. */
   readonly switch: SwitchFact | undefined;
+  /** What the printer said of its state over the raw port. */
+  readonly pjl: PjlFact | undefined;
+  /** The raw connection in the printer's own channel table. */
+  readonly rawChannel: RawChannelFact | undefined;
+  /** Queues of line printer daemons. */
+  readonly lpd: readonly LpdFact[] | undefined;
+  /** The job file that a person handed over. */
+  readonly jobFile: JobFileFact | undefined;
+  /** What the printer says it can read. */
+  readonly accepts: AcceptsFact | undefined;
+  /** Room that a page of the job takes, beside the printer's memory. */
+  readonly pageNeed: PageNeedFact | undefined;
   /** What a person answered. */
   readonly operator: OperatorFact | undefined;
 }
@@ -51,6 +70,8 @@ export function readFacts(asked: Asked): Facts {
     ...(asked.deviceIndex === undefined ? {} : { deviceIndex: asked.deviceIndex }),
   });
   const queues = readQueues(asked);
+  const pjl = readPjl(evidence);
+  const jobFile = readJobFile(evidence);
   return {
     route: readRoute(evidence),
     life: readLife(evidence),
@@ -62,9 +83,15 @@ export function readFacts(asked: Asked): Facts {
     printer,
     elsewhere: readElsewhere(evidence),
     expected: readExpected(evidence, printer),
-    condition: printer && readCondition(printer),
+    condition: printer ? readCondition(printer, pjl) : pjl && conditionByPjlAlone(pjl),
     queues,
     switch: readSwitch(evidence),
+    pjl,
+    rawChannel: readRawChannel(evidence),
+    lpd: readLpd(evidence),
+    jobFile,
+    accepts: readAccepts(evidence, printer),
+    pageNeed: readPageNeed(evidence, printer, jobFile),
     operator: readOperator(evidence),
   };
 }

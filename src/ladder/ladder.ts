@@ -68,7 +68,12 @@ export const LADDER: readonly AnyLayer[] = [
     causes: addressCauses,
     judge: judgeAddress,
   }),
-  layer({ id: 'port', needs: ['life', 'ports', 'ipp', 'queues'], causes: portCauses, judge: judgePort }),
+  layer({
+    id: 'port',
+    needs: ['life', 'ports', 'ipp', 'queues', 'rawChannel', 'pjl'],
+    causes: portCauses,
+    judge: judgePort,
+  }),
   layer({
     id: 'protocol',
     needs: ['life', 'ports', 'ipp', 'snmp', 'queues'],
@@ -79,8 +84,13 @@ export const LADDER: readonly AnyLayer[] = [
   layer({ id: 'device', needs: ['condition', 'ipp'], causes: deviceCauses, judge: judgeDevice }),
   layer({ id: 'media', needs: ['condition', 'printer'], causes: mediaCauses, judge: judgeMedia }),
   layer({ id: 'supplies', needs: ['condition', 'printer'], causes: suppliesCauses, judge: judgeSupplies }),
-  layer({ id: 'language', needs: ['condition', 'ipp', 'queues'], causes: languageCauses, judge: judgeLanguage }),
-  layer({ id: 'queue', needs: ['queues', 'condition', 'life'], causes: queueCauses, judge: judgeQueue }),
+  layer({
+    id: 'language',
+    needs: ['condition', 'ipp', 'queues', 'jobFile', 'accepts', 'pageNeed'],
+    causes: languageCauses,
+    judge: judgeLanguage,
+  }),
+  layer({ id: 'queue', needs: ['queues', 'condition', 'life', 'lpd'], causes: queueCauses, judge: judgeQueue }),
   layer({ id: 'job', needs: ['queues'], causes: jobCauses, judge: judgeJob }),
   layer({
     id: 'application',

@@ -8,6 +8,8 @@ import type {
   PjlEvidence,
   SwitchEvidence,
 } from '../model/evidence.js';
+import { namesOf } from '../wire/job/languages.js';
+import { readSniffed } from '../wire/job/sniff.js';
 import { exchangeWords } from './evidence-ipp-words.js';
 import { snmpWords } from './evidence-snmp-words.js';
 
@@ -98,6 +100,7 @@ function questionWords(e: Evidence): string {
     case 'switch':
       return 'the switch';
     case 'history':
+      if (e.what === 'job-file') return `the job file ${e.subject}`;
       return e.what === 'expected' ? 'expected by the configuration' : `known from before (${e.what})`;
     case 'operator':
       return `seen by a person (${e.what})`;
@@ -234,7 +237,16 @@ function switchWords(e: SwitchEvidence): string {
   return parts.join(', ');
 }
 
+/** What a job file is written in, and its size; its content is never kept. */
+function jobFileWords(value: Readonly<Record<string, unknown>>): string {
+  const sniffed = readSniffed(value.sniffed);
+  if (sniffed === undefined) return 'nothing that could be read';
+  const wrapped = sniffed.wrapper === undefined ? '' : ', wrapped in PJL';
+  return `${namesOf(sniffed.language).words}${wrapped}, ${Number(value.bytes)} octets`;
+}
+
 function historyWords(e: HistoryEvidence): string {
+  if (e.what === 'job-file') return jobFileWords(e.value ?? {});
   const entries = Object.entries(e.value ?? {}).filter(([, value]) => value !== null && value !== undefined);
   if (entries.length === 0) return 'nothing on record';
   return entries

@@ -1,7 +1,9 @@
 import type { PrinterFact } from '../fact.js';
+import type { PjlFact } from '../pjl.js';
 import { alertSignals } from './from-alerts.js';
 import { bitSignals } from './from-bits.js';
 import { coverSignals, outputSignals, serves, supplySignals, traySignals } from './from-parts.js';
+import { pjlSignals } from './from-pjl.js';
 import { reasonSignals } from './from-reasons.js';
 import { explains, isVague } from './reason-words.js';
 import { type Signal, signal } from './signal.js';
@@ -35,7 +37,7 @@ const names = (s: Signal): boolean => explains(s.reason) || s.reason === 'part-l
 
 /** Lesser signals that may be why a device stopped, when nothing else says why; the best witness first. */
 function promote(signals: readonly Signal[]): Signal[] {
-  const order: readonly Signal['witness'][] = ['alert', 'reason', 'tray', 'supply', 'output'];
+  const order: readonly Signal['witness'][] = ['alert', 'reason', 'pjl', 'tray', 'supply', 'output'];
   for (const witness of order) {
     const found = signals.filter(
       (s) => s.witness === witness && s.weight === 'warn' && names(s) && !isMildWord(s.reason),
@@ -85,8 +87,8 @@ function settle(word: StateWord, signals: readonly Signal[], mildOnly: boolean):
   return false;
 }
 
-/** Weighs everything the printer says of itself into one list of signals. */
-export function readCondition(printer: PrinterFact): ConditionFact {
+/** Weighs everything the printer says of itself, over the raw port too where that was asked, into one list of signals. */
+export function readCondition(printer: PrinterFact, pjl?: PjlFact): ConditionFact {
   const word = readState(printer.document.state);
   const evidence = printer.evidence.state ?? [];
   const alerts = alertSignals(printer, word);
@@ -99,6 +101,7 @@ export function readCondition(printer: PrinterFact): ConditionFact {
     ...traySignals(printer, word),
     ...outputSignals(printer),
     ...supplySignals(printer),
+    ...(pjl === undefined ? [] : pjlSignals(pjl, word, printer)),
   ];
   const eased = easeTrays(raw, printer, word);
   const mildOnly = onlyMild(eased, word);

@@ -7,7 +7,7 @@ export const causes = {
   'format-unsupported': {
     severity: 'fault',
     summary:
-      'The printer does not understand files of the kind that was sent, so it turns the job away or throws it away.',
+      'The printer does not understand {other|files of the kind that was sent}, so it turns the job away or throws it away.',
     asWarning: 'The printer lacked something that a job asked for, and goes on printing.',
     technical:
       'The reply is client-error-document-format-not-supported, or the format of the job is missing from what printer and queue accept; a queue that passes files on unconverted makes it show.',
@@ -73,7 +73,7 @@ export const causes = {
     summary:
       'One page of the document is too heavy for the printer, which stops, splits it or drops it; other pages print.',
     asWarning:
-      'The printer reports that a page was too heavy for it, and goes on printing: part of a page may be missing.',
+      'A page may be too heavy for the printer ({expected|by its own word}), which goes on printing: part of the page may be missing.',
     technical:
       'A complex-page or memory alert, or the page’s raster at its resolution and colours exceeds the memory reported; a paper size that differs from the tray also cuts pages.',
     next: [
@@ -98,5 +98,21 @@ export const causes = {
     confirms: 'The alert comes with this page every time, and plain pages print.',
     rulesOut: 'A plain page fails as well.',
     looksAlike: ['memory-short', 'poison-job', 'application-or-driver'],
+  },
+  'job-empty': {
+    severity: 'fault',
+    summary: 'The file that is sent to the printer is empty, so there is nothing to print.',
+    technical:
+      'The job file has no octets: the program or the driver ended before it wrote a page, or the disk it writes to is full.',
+    next: [
+      { step: 'Print the document again, and look whether its program reports an error.', minutes: 2, cautions: [] },
+      { step: 'Print another document from the same program.', minutes: 2, cautions: [] },
+      { step: 'Make sure that the computer has room left on its disk.', minutes: 2, cautions: [] },
+      { step: 'Remove the queue and add the printer again with the right driver.', minutes: 10, cautions: [] },
+    ],
+    prior: 0.001,
+    confirms: 'The job file has a size of zero.',
+    rulesOut: 'A job file with content.',
+    looksAlike: ['filter-failed', 'driver-rights', 'job-aborted'],
   },
 } as const satisfies Readonly<Record<string, Cause>>;

@@ -1,9 +1,11 @@
 import type { Facts } from '../../facts/facts.js';
 import type { Finding, LayerJudgement } from '../../model/layers.js';
 import { findingsOf } from '../signals.js';
+import { compareJob } from './compare.js';
+import { pageRoom } from './page-room.js';
 import { LANGUAGE_REASONS } from './reasons.js';
 
-type Needs = Pick<Facts, 'condition' | 'ipp' | 'queues'>;
+type Needs = Pick<Facts, 'condition' | 'ipp' | 'queues' | 'jobFile' | 'accepts' | 'pageNeed'>;
 
 function refusedFormat({ ipp, queues }: Needs): Finding[] {
   const steps = [ipp?.validate, ...(queues ?? []).map((q) => q.validate)];
@@ -13,9 +15,20 @@ function refusedFormat({ ipp, queues }: Needs): Finding[] {
   return [{ cause: 'format-unsupported', severity: 'fault', certainty: 'sure', detail, evidence: refused.evidence }];
 }
 
+/** One finding for a cause: the first, which has the best witness. */
+function once(findings: readonly Finding[]): Finding[] {
+  return findings.filter((f, i) => findings.findIndex((other) => other.cause === f.cause) === i);
+}
+
 /** Language: can the printer read what is sent? Without a job in hand nothing clears it. */
 export function judge(facts: Needs): LayerJudgement {
-  const spoken = facts.condition ? findingsOf(facts.condition.signals, LANGUAGE_REASONS) : [];
-  const findings = [...refusedFormat(facts), ...spoken];
-  return { findings, clearedBy: [], summary: 'No job was at hand to compare with what the printer reads.' };
+  const { condition, jobFile, accepts, queues, pageNeed } = facts;
+  const spoken = condition ? findingsOf(condition.signals, LANGUAGE_REASONS) : [];
+  const compared = jobFile && compareJob(jobFile, accepts, queues);
+  const room = pageNeed ? pageRoom(pageNeed) : [];
+  return {
+    findings: once([...refusedFormat(facts), ...(compared?.findings ?? []), ...spoken, ...room]),
+    clearedBy: compared?.clearedBy ?? [],
+    summary: compared?.summary ?? 'No job was at hand to compare with what the printer reads.',
+  };
 }

@@ -7,8 +7,9 @@ type Needs = Pick<Facts, 'condition' | 'printer'>;
 
 /** Media: paper in and paper out. */
 export function judge({ condition, printer }: Needs): LayerJudgement {
-  if (!condition || !printer) return { findings: [], clearedBy: [], summary: 'The printer could not be read.' };
+  if (!condition) return { findings: [], clearedBy: [], summary: 'The printer could not be read.' };
   const findings = findingsOf(condition.signals, MEDIA_REASONS);
+  if (!printer) return { findings, clearedBy: [], summary: 'Paper is not reported.' };
   const { trays } = printer.document;
   const measured = trays.filter((t) => t.meaning === 'measured' || t.meaning === 'some-left').length;
   const ids = measured > 0 ? (printer.evidence.trays ?? []) : condition.stopped === false ? condition.evidence : [];

@@ -69,6 +69,8 @@ export const causes = {
     severity: 'fault',
     summary:
       'The printer talks to one sender at a time on this connection, and {other|another computer} holds it, so everyone else has to wait.',
+    asWarning:
+      'The printer talks to one sender at a time on its raw connection (port {port|9100}), which is or just was taken: others wait there, or print another way.',
     technical:
       'Port 9100/tcp is refused or swallowed while other print ports open, and the channel table or a second try shows it taken; a printer in an error state keeps the connection open in the same way.',
     next: [

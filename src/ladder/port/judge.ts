@@ -1,8 +1,9 @@
 import type { Facts } from '../../facts/facts.js';
 import type { PortFact } from '../../facts/ports.js';
 import type { Finding, LayerJudgement } from '../../model/layers.js';
+import { type BusyPort, busyPorts } from './busy.js';
 
-type Needs = Pick<Facts, 'life' | 'ports' | 'ipp' | 'queues'>;
+type Needs = Pick<Facts, 'life' | 'ports' | 'ipp' | 'queues' | 'rawChannel' | 'pjl'>;
 
 const list = (ports: readonly PortFact[]): string => ports.map((p) => String(p.port)).join(', ');
 
@@ -27,13 +28,13 @@ function onlyIppRefused({ ipp }: Needs): Finding[] {
   return [{ cause: 'print-ports-closed', severity: 'fault', certainty: 'likely', detail, evidence: ipp.read.evidence }];
 }
 
-/** A queue sends to a port of this printer that does not take calls, whatever other ports do. */
-function closedForQueue({ queues, ports }: Needs): Finding[] {
+/** A queue sends to a port of this printer that does not take calls and is not merely busy, whatever other ports do. */
+function closedForQueue({ queues, ports }: Needs, busy: readonly BusyPort[]): Finding[] {
   return (queues ?? []).flatMap((queue) => {
     const device = queue.device;
     if (!device?.leadsHere || device.port === null) return [];
     const port = ports?.all.find((p) => p.port === device.port);
-    if (!port || port.state === 'open') return [];
+    if (!port || port.state === 'open' || busy.some((b) => b.port === port.port)) return [];
     return [
       {
         cause: port.state === 'refused' ? 'print-ports-closed' : 'print-ports-filtered',
@@ -51,10 +52,16 @@ export function judge(facts: Needs): LayerJudgement {
   const { ports, ipp, life } = facts;
   const open = ports?.print.filter((p) => p.state === 'open') ?? [];
   const spoken = ipp && !['no-connection', 'silent'].includes(ipp.read.result) ? ipp.read.evidence : [];
+  const busy = busyPorts(facts);
+  const taken = busy.map((b) => b.finding);
   if (open.length > 0 || spoken.length > 0) {
     const ids = [...open.map((p) => p.id), ...(open.length === 0 ? spoken : [])];
     const summary = open.length > 0 ? `Takes calls on port ${list(open)}.` : 'Its print service takes calls.';
-    return { findings: closedForQueue(facts), clearedBy: ids, summary };
+    return { findings: [...taken, ...closedForQueue(facts, busy)], clearedBy: ids, summary };
+  }
+  if (taken.length > 0) {
+    const now = taken.some((finding) => finding.severity === 'warning') ? (facts.pjl?.evidence ?? []) : [];
+    return { findings: taken, clearedBy: now };
   }
   const asked = ports?.print.filter((p) => p.state !== 'unreachable') ?? [];
   if (!life?.alive) return { findings: [], clearedBy: [], summary: 'Could not be tried.' };

@@ -2,9 +2,10 @@ import type { Facts } from '../../facts/facts.js';
 import type { IppResult } from '../../facts/ipp.js';
 import type { QueueFact } from '../../facts/queues.js';
 import type { Certainty, Finding, LayerJudgement } from '../../model/layers.js';
+import { lpdFindings, lpdRuns } from './lpd.js';
 import { stuckFinding } from './stuck.js';
 
-type Needs = Pick<Facts, 'queues' | 'condition' | 'life'>;
+type Needs = Pick<Facts, 'queues' | 'condition' | 'life' | 'lpd'>;
 
 const UNREAD: Partial<Record<IppResult, readonly [cause: string, certainty: Certainty]>> = {
   'no-connection': ['spooler-down', 'sure'],
@@ -53,12 +54,22 @@ function judgeQueue(queue: QueueFact, facts: Needs): Finding[] {
   ];
 }
 
-/** Queue: the spoolers between the people and the printer. */
+/** Queue: the spoolers between the people and the printer, and line printer daemons where one was named. */
 export function judge(facts: Needs): LayerJudgement {
-  const { queues } = facts;
-  if (!queues) return { findings: [], clearedBy: [], summary: 'No print queue is known; name one with --queue.' };
-  const findings = queues.flatMap((queue) => judgeQueue(queue, facts));
-  const well = queues.filter((q) => q.read.result === 'ok' && q.state !== null && q.state !== 'stopped');
-  const summary = well.length > 0 ? `Queue ${well.map((q) => q.name).join(', ')} runs.` : 'No queue could be read.';
-  return { findings, clearedBy: well.map((q) => q.evidence.read), summary };
+  const { queues, lpd } = facts;
+  if (!queues && !lpd)
+    return { findings: [], clearedBy: [], summary: 'No print queue is known; name one with --queue.' };
+  const findings = [
+    ...(queues ?? []).flatMap((queue) => judgeQueue(queue, facts)),
+    ...(lpd ?? []).flatMap(lpdFindings),
+  ];
+  const well = (queues ?? []).filter((q) => q.read.result === 'ok' && q.state !== null && q.state !== 'stopped');
+  const running = (lpd ?? []).filter(lpdRuns);
+  const names = [...well, ...running].map((q) => q.name);
+  const summary = names.length > 0 ? `Queue ${names.join(', ')} runs.` : 'No queue could be read.';
+  return {
+    findings,
+    clearedBy: [...well.map((q) => q.evidence.read), ...running.flatMap((q) => q.evidence)],
+    summary,
+  };
 }

@@ -7,8 +7,9 @@ type Needs = Pick<Facts, 'condition' | 'printer'>;
 
 /** Supplies: toner, ink, waste boxes and the parts that wear. */
 export function judge({ condition, printer }: Needs): LayerJudgement {
-  if (!condition || !printer) return { findings: [], clearedBy: [], summary: 'The printer could not be read.' };
+  if (!condition) return { findings: [], clearedBy: [], summary: 'The printer could not be read.' };
   const findings = findingsOf(condition.signals, SUPPLY_REASONS);
+  if (!printer) return { findings, clearedBy: [], summary: 'Supplies are not reported.' };
   const lowest = printer.document.supplies
     .filter((s) => s.percent !== null)
     .sort((a, b) => (a.percent ?? 0) - (b.percent ?? 0))[0];
