@@ -21,7 +21,22 @@ export async function fellowControls(
 ): Promise<readonly Observation[]> {
   const rows = await net.neighbours();
   const fellows = chooseFellows(rows, target, gateway, device);
-  return Promise.all(fellows.map((row) => askEntry('fellow', row.address, net, timeoutMs)));
+  if (fellows.length > 0) return Promise.all(fellows.map((row) => askEntry('fellow', row.address, net, timeoutMs)));
+  if (gateway !== null) return [];
+  const tried = await Promise.all(likelyFellows(target).map((address) => askEntry('fellow', address, net, timeoutMs)));
+  return tried.filter((record) => record.outcome === 'answered').slice(0, MOST_FELLOWS);
+}
+
+/**
+ * Where somebody is likely to be when the table knows nobody: the ends of the target's /24, where gateways sit, and the
+ * addresses beside it. Whoever is not there proves nothing and leaves no record.
+ */
+export function likelyFellows(target: string): readonly string[] {
+  const match = /^(\d+\.\d+\.\d+)\.(\d+)$/.exec(target);
+  if (match === null) return [];
+  const own = Number(match[2]);
+  const likely = [1, 254, own - 2, own - 1, own + 1, own + 2].filter((last) => last > 0 && last < 255 && last !== own);
+  return [...new Set(likely)].map((last) => `${match[1]}.${last}`);
 }
 
 /** The rows that serve best: same interface and kind of address, freshest state first, then in order of address. */

@@ -2,7 +2,7 @@ import { describe, expect, test } from 'vitest';
 import type { NeighbourState, RouteValue } from '../../../src/model/evidence.js';
 import type { NeighbourRow, Net } from '../../../src/net/net.js';
 import { createSystemNet } from '../../../src/net/system-net.js';
-import { chooseFellows } from '../../../src/probes/neighbour/fellows.js';
+import { chooseFellows, likelyFellows } from '../../../src/probes/neighbour/fellows.js';
 import { neighbourProbe } from '../../../src/probes/neighbour/neighbour.js';
 import { netWith } from '../net-stand-in.js';
 
@@ -66,6 +66,22 @@ describe('neighbour probe', () => {
   test('no route: that is all there is to say', async () => {
     const net = netWith({ route: async () => route('none', null, null) });
     expect(await shown('192.0.2.7', net)).toEqual(['self default route failed', 'target 192.0.2.7 route failed']);
+  });
+
+  test('nobody known and no gateway: likely addresses are tried, only those that answer are recorded', async () => {
+    const net = netWith({
+      route: async (address) => (address.startsWith('192.0.2.') ? route('onlink', null) : route('none', null, null)),
+      neighbours: async () => [],
+      neighbour: async (address) => row(address, address === '192.0.2.8' ? 'reachable' : 'failed'),
+    });
+    expect(await shown('192.0.2.7', net)).toEqual([
+      'self default route failed',
+      'target 192.0.2.7 route answered',
+      'target 192.0.2.7 entry silent',
+      'fellow 192.0.2.8 entry answered',
+    ]);
+    expect(likelyFellows('192.0.2.1')).toEqual(['192.0.2.254', '192.0.2.2', '192.0.2.3']);
+    expect(likelyFellows('2001:db8::1')).toEqual([]);
   });
 
   test('a gateway of another interface is no control for this link', async () => {
