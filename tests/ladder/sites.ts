@@ -1,4 +1,5 @@
 import { bool, enums, HEALTHY, integers, ippPrinter, keywords, type Site, snmpPrinter, texts } from './bundle.js';
+import { LANGUAGE_CASES } from './sites-language.js';
 
 export const REFUSED = {
   631: 'ECONNREFUSED',
@@ -760,4 +761,6 @@ export const CASES: readonly Case[] = [
     verdict: 'device/media-jam',
     others: [],
   },
+  // --- job files, raw ports, line printer daemons
+  ...LANGUAGE_CASES,
 ];

@@ -76,7 +76,7 @@ export function readState(text: string): LpdState {
     status,
     jobs,
     empty: jobs.length === 0 && lines.some((line) => NO_ENTRIES.test(line)),
-    stopped: status.some((line) => STOPPED.test(line)),
+    stopped: status.some((line) => STOPPED.test(line.replace(CLOSED, ''))),
     closed: status.some((line) => CLOSED.test(line)),
     unknownQueue: status.some((line) => UNKNOWN.test(line)),
   };
