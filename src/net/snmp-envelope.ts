@@ -2,8 +2,8 @@ import type { Buffer } from 'node:buffer';
 import type { SnmpVersion } from '../model/evidence.js';
 
 /**
- * What stands on the outside of an SNMP message (RFC 1157 4.1, RFC 3416 3, RFC 3412 6), read before anything decodes it:
- * whether it is whole, whose question it answers, and how well it is protected.
+ * What stands on the outside of an SNMP message (RFC 1157 4.1, RFC 3416 3, RFC 3412 6), read before anything decodes
+ * it: whether it is whole, whose question it answers, and how well it is protected.
  */
 export interface Envelope {
   readonly version: SnmpVersion;
@@ -176,7 +176,9 @@ function version3(bytes: Buffer, at: number, outer: Element, damage: string | nu
   }
 }
 
-/** An element whose content may be cut by the end of the datagram: the cut is told, what is there can still be read. */
+/**
+ * An element whose content may be cut by the end of the datagram: the cut is told, what is there can still be read.
+ */
 function lenientElement(bytes: Buffer, at: number): { readonly element: Element; readonly damage: string | null } {
   try {
     return { element: element(bytes, at, bytes.length), damage: null };

@@ -11,8 +11,8 @@ export interface Expectation {
 }
 
 /**
- * `pass`: the library may read it. `drop`: as if it had not come, the question stays open. `broken`: it is the reply to an open
- * question and can't be read, so waiting longer is of no use.
+ * `pass`: the library may read it. `drop`: as if it had not come, the question stays open. `broken`: it is the reply
+ * to an open question and can't be read, so waiting longer is of no use.
  */
 export type Ruling =
   | { readonly verdict: 'pass'; readonly note?: string }

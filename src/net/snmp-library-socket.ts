@@ -3,7 +3,9 @@ import { EventEmitter } from 'node:events';
 import { Closed } from './snmp-errors.js';
 import type { SnmpChannel } from './snmp-socket.js';
 
-/** The socket that the library believes it has. Emits `message`; never `error`, which the library would not survive. */
+/**
+ * The socket that the library believes it has. Emits `message`; never `error`, which the library would not survive.
+ */
 export class LibrarySocket extends EventEmitter {
   #closed = false;
 

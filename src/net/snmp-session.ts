@@ -25,9 +25,10 @@ type Answer = (error: unknown, pdu?: LibraryPdu) => void;
 type Check = (got: readonly RawVarbind[]) => Pick<SnmpReply, 'varbinds' | 'problems'>;
 
 /**
- * A session of the library with its weak places fenced in. Two members of the library's session are used that its manual does
- * not name: `onSimpleGetResponse`, replaced so that every decoded reply is judged here, and `unregisterRequest`, to end a
- * question whose reply can't be decoded. Both are typed by the library and its version is pinned.
+ * A session of the library with its weak places fenced in. Two members of the library's session are used that its
+ * manual does not name: `onSimpleGetResponse`, replaced so that every decoded reply is judged here, and
+ * `unregisterRequest`, to end a question whose reply can't be decoded. Both are typed by the library and its version
+ * is pinned.
  *
  * There is no walk here: each call is one question and one answer, so nothing can loop.
  */
@@ -131,8 +132,8 @@ export class GuardedSession implements SnmpClient {
   }
 
   /**
-   * A report may be a step (discovery, clocks) to which the library answers with the question once more, or the end of it. Only at
-   * the end, or when the agent does nothing but report, is it what the question came to.
+   * A report may be a step (discovery, clocks) to which the library answers with the question once more, or the end
+   * of it. Only at the end, or when the agent does nothing but report, is it what the question came to.
    */
   #reported(envelope: Envelope, bytes: Buffer): void {
     this.#report = reportName(envelope.reports);

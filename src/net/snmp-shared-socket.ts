@@ -43,8 +43,9 @@ class SharedChannel implements SnmpChannel {
 }
 
 /**
- * One UDP socket for each address family, shared by any number of sessions: a reply finds its session by the address it comes
- * from and the id it carries. Not connected, so the system reports no closed port here: such a target is silent.
+ * One UDP socket for each address family, shared by any number of sessions: a reply finds its session by the address
+ * it comes from and the id it carries. Not connected, so the system reports no closed port here: such a target is
+ * silent.
  */
 export class SharedSocket {
   readonly #sockets = new Map<'udp4' | 'udp6', Socket>();

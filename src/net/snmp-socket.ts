@@ -35,8 +35,8 @@ export function sender(from: RemoteInfo): string {
 }
 
 /**
- * A channel to one agent. The connected socket lets the system report that the port is closed, but it hears nobody except
- * the agent; so a second socket on the same local port hears a reply from the agent's other addresses.
+ * A channel to one agent. The connected socket lets the system report that the port is closed, but it hears nobody
+ * except the agent; so a second socket on the same local port hears a reply from the agent's other addresses.
  */
 class OwnChannel implements SnmpChannel {
   readonly #connected: Socket;
@@ -61,8 +61,8 @@ class OwnChannel implements SnmpChannel {
   }
 
   /**
-   * Sockets that may share a port can also be given one that another session shares already; a socket that may not share finds a port
-   * that is free, and makes room for the two.
+   * Sockets that may share a port can also be given one that another session shares already; a socket that may not
+   * share finds a port that is free, and makes room for the two.
    */
   #choosePort(type: 'udp4' | 'udp6'): void {
     const chooser = createSocket(type);

@@ -29,9 +29,9 @@ export interface SweepReply {
   readonly version: SnmpVersion;
   readonly error?: string;
   /**
-   * First instance of each object that the agent has: `sysDescr`, `sysObjectID`, `sysName`, `hrPrinterStatus`, `hrDeviceDescr` of
-   * the printer's device, `prtGeneralPrinterName`, `prtGeneralSerialNumber`. A printer has `hrPrinterStatus` or a
-   * `prtGeneral…` object.
+   * First instance of each object that the agent has: `sysDescr`, `sysObjectID`, `sysName`, `hrPrinterStatus`,
+   * `hrDeviceDescr` of the printer's device, `prtGeneralPrinterName`, `prtGeneralSerialNumber`. A printer has
+   * `hrPrinterStatus` or a `prtGeneral…` object.
    */
   readonly values: Readonly<Record<string, RawVarbind>>;
   readonly problems: readonly string[];
@@ -58,7 +58,9 @@ interface Answer {
   readonly problems: string[];
 }
 
-/** Version 1 answers noSuchName for the object behind which there is nothing: the others are asked again without it. */
+/**
+ * Version 1 answers noSuchName for the object behind which there is nothing: the others are asked again without it.
+ */
 async function firstRows(client: SnmpClient): Promise<Answer> {
   let names: readonly string[] = OBJECT_NAMES;
   const problems: string[] = [];
@@ -122,9 +124,9 @@ class Sweep {
 }
 
 /**
- * Asks many addresses for what they are, with one credential, over one UDP socket for each address family. Targets are taken from the
- * list as places become free, so that the caller sets the pace by yielding slowly. Resolves when the last one has ended
- * or the signal aborted. Rejects only with what `onReply` or the list of targets threw.
+ * Asks many addresses for what they are, with one credential, over one UDP socket for each address family. Targets
+ * are taken from the list as places become free, so that the caller sets the pace by yielding slowly. Resolves when
+ * the last one has ended or the signal aborted. Rejects only with what `onReply` or the list of targets threw.
  */
 export async function sweepSnmp(
   targets: AsyncIterable<SweepTarget> | Iterable<SweepTarget>,

@@ -20,8 +20,8 @@ const AES_192 = 192;
 const AES_192_C = 1192;
 
 /**
- * Privacy protocols by name. DES: RFC 3414 8; AES-128: RFC 3826. AES-192 and AES-256 were never standardised: the plain
- * names extend a short key by hashing (draft-blumenthal-aes-usm-04), the names with `-C` by localising again
+ * Privacy protocols by name. DES: RFC 3414 8; AES-128: RFC 3826. AES-192 and AES-256 were never standardised: the
+ * plain names extend a short key by hashing (draft-blumenthal-aes-usm-04), the names with `-C` by localising again
  * (draft-reeder-snmpv3-usm-3desede-00).
  */
 const PRIV: Readonly<Record<string, { readonly protocol: number; readonly cipher: string }>> = {
@@ -48,8 +48,8 @@ interface Engine {
 type Cipher = (name: string, key: Buffer, iv: Buffer) => { update(b: Buffer): Buffer; final(): Buffer };
 
 /**
- * DES in CBC mode with the key and pre-IV of RFC 3414 8.1.1.1. Current OpenSSL has no single DES, but triple DES with the
- * same key three times is the same function.
+ * DES in CBC mode with the key and pre-IV of RFC 3414 8.1.1.1. Current OpenSSL has no single DES, but triple DES with
+ * the same key three times is the same function.
  */
 function singleDes(make: Cipher, input: Buffer, salt: Buffer, localized: Buffer): Buffer {
   const key = localized.subarray(0, 8);
@@ -98,7 +98,9 @@ function completeCiphers(): void {
   algorithms[AES_192_C] = { ...algorithms[snmp.PrivProtocols.aes256r], ...shorter };
 }
 
-/** Localised keys that the library may remember: an agent that names a new engine each time must not fill the memory. */
+/**
+ * Localised keys that the library may remember: an agent that names a new engine each time must not fill the memory.
+ */
 const MAX_KEYS = 512;
 
 function forgetKeys(): void {
@@ -151,7 +153,9 @@ export function v3User(
   return { user };
 }
 
-/** The key of a password localised to an engine (RFC 3414 2.6, A.2). `engineId` in hex; throws on an unknown protocol. */
+/**
+ * The key of a password localised to an engine (RFC 3414 2.6, A.2). `engineId` in hex; throws on an unknown protocol.
+ */
 export function localizedKey(authProtocol: string, password: string, engineId: string): Buffer {
   const known = AUTH[canonical(authProtocol)];
   if (known === undefined) throw new RangeError(`authentication protocol ${authProtocol} is not known`);

@@ -1,4 +1,7 @@
-/** The printer of the reading bench in a process of its own: `ADDRESS DELAY_MS ONE_AT_A_TIME`. Tells its port, and its requests when asked. */
+/**
+ * The printer of the reading bench in a process of its own: `ADDRESS DELAY_MS ONE_AT_A_TIME`. Tells its port, and its
+ * requests when asked.
+ */
 import { createSocket } from 'node:dgram';
 import { setTimeout as delay } from 'node:timers/promises';
 import { honest, readRequest, Tree } from '../net/snmp-agent.js';

@@ -1,6 +1,9 @@
 /** Outside check values, each with its source. Hex throughout. */
 
-/** RFC 3414 A.3.1 and A.3.2 print the first two; the others follow the same method (RFC 3414 A.2) with the digests of RFC 7860, which prints none. */
+/**
+ * RFC 3414 A.3.1 and A.3.2 print the first two; the others follow the same method (RFC 3414 A.2) with the digests of
+ * RFC 7860, which prints none.
+ */
 export const LOCALIZED_KEYS = [
   { protocol: 'MD5', key: '526f5eed9fcce26f8964c2930787d82b', source: 'RFC 3414 A.3.1' },
   { protocol: 'SHA-1', key: '6695febc9288e36282235fc7151f128497b38f3f', source: 'RFC 3414 A.3.2' },

@@ -4,6 +4,7 @@ import type { Observation, SnmpSessionValue, SnmpTableValue, SnmpValue } from '.
 import type { Target } from '../../src/model/target.js';
 import type { Net, SnmpCredential, SnmpReply } from '../../src/net/net.js';
 import { openSnmp } from '../../src/net/snmp-guard.js';
+import { type SweepReply, sweepSnmp } from '../../src/net/snmp-sweep.js';
 import { objectNamed } from '../../src/probes/snmp/plan.js';
 import { snmpProbe } from '../../src/probes/snmp/snmp-probe.js';
 import { printerObjects } from '../net/snmp-printer.js';
@@ -159,6 +160,20 @@ describeWithPeers('the system SNMP agent', ['snmpd', 'snmpbulkwalk', 'snmpgetnex
       expect(missing(record.what, rows, walk)).toEqual([]);
     }
     expect(compared).toBeGreaterThan(300);
+  });
+
+  test.each<SnmpCredential>([
+    { version: '2c', community: 'public', label: 'community 1' },
+    v3('sha512aes256', 'SHA-512', 'AES-256'),
+  ])('is found among silent neighbours, version $version', async (credential) => {
+    const found: SweepReply[] = [];
+    const targets = [1, 2, 3].map((last) => ({ address: `127.32.2.${last}`, port: agent.port }));
+    const onReply = (reply: SweepReply) => {
+      if (reply.outcome === 'answered') found.push(reply);
+    };
+    await sweepSnmp(targets, credential, { timeoutMs: 2000, retries: 0, maxInFlight: 10, onReply });
+    expect(found.map(({ address }) => address)).toEqual([agent.address]);
+    expect(found[0]?.values.prtGeneralSerialNumber?.value).toEqual(Buffer.from('Value 1'));
   });
 
   test('a wrong community is silence and nothing more', async () => {

@@ -7,7 +7,10 @@ function column(entry: string, number: number, syntax: string, table: string): M
   return { oid: `${entry}.${number}`, syntax, role: 'column', table };
 }
 
-/** Columns of the Finisher-MIB that a diagnosis reads (RFC 3806 section 8): what a stapler or puncher can do, holds and lacks. */
+/**
+ * Columns of the Finisher-MIB that a diagnosis reads (RFC 3806 section 8): what a stapler or puncher can do, holds
+ * and lacks.
+ */
 export const FINISHER_OBJECTS: Readonly<Record<string, MibObject>> = {
   finDeviceType: column(DEVICE, 2, 'FinDeviceTypeTC', 'finDeviceTable'),
   finDevicePresentOnOff: column(DEVICE, 3, 'PresentOnOff', 'finDeviceTable'),

@@ -8,7 +8,10 @@ export const SCALAR_GROUPS: Readonly<Record<string, readonly string[]>> = {
   ppmGeneral: ['ppmGeneralNaturalLanguage', 'ppmGeneralNumberOfPrinters', 'ppmGeneralNumberOfPorts'],
 };
 
-/** Tables and the columns that a diagnosis needs. `ifTable` takes two columns of ifXTable, whose rows have the same index. */
+/**
+ * Tables and the columns that a diagnosis needs. `ifTable` takes two columns of ifXTable, whose rows have the same
+ * index.
+ */
 export const TABLES: Readonly<Record<string, readonly string[]>> = {
   hrPrinterTable: ['hrPrinterStatus', 'hrPrinterDetectedErrorState'],
   hrDeviceTable: ['hrDeviceType', 'hrDeviceDescr', 'hrDeviceID', 'hrDeviceStatus', 'hrDeviceErrors'],
@@ -188,7 +191,9 @@ export const TABLES: Readonly<Record<string, readonly string[]>> = {
 export interface Batch {
   /** Whole tables, or single columns (`finDeviceType`). */
   readonly of: readonly string[];
-  /** GETBULK max-repetitions: one more than the rows that most printers have, so that one reply also shows the end. */
+  /**
+   * GETBULK max-repetitions: one more than the rows that most printers have, so that one reply also shows the end.
+   */
   readonly repetitions: number;
   /** Asked only when this object has a value. */
   readonly when?: string;
@@ -210,7 +215,10 @@ export const BATCHES: readonly Batch[] = [
   { of: ['finDeviceTable', 'finSupplyTable'], repetitions: 5, when: 'finDeviceType' },
 ];
 
-/** Objects whose octets are never text: bits, hardware addresses, dates. They stay octets even where they look like letters. */
+/**
+ * Objects whose octets are never text: bits, hardware addresses, dates. They stay octets even where they look like
+ * letters.
+ */
 const BINARY_SYNTAX = /^(PhysAddress|DateAndTime)/;
 const BINARY_OBJECTS: readonly string[] = ['hrPrinterDetectedErrorState'];
 

@@ -23,9 +23,9 @@ interface Question {
 }
 
 /**
- * Reads the tables of the plan over one session: all questions of a wave at once, each continued from where its reply ended until
- * its columns end. Whatever an agent does wrong ends a column, never the reading; rows are put together by their index, so
- * a row that comes or goes between two replies is at worst incomplete.
+ * Reads the tables of the plan over one session: all questions of a wave at once, each continued from where its reply
+ * ended until its columns end. Whatever an agent does wrong ends a column, never the reading; rows are put together
+ * by their index, so a row that comes or goes between two replies is at worst incomplete.
  */
 export class TableReader {
   readonly tables = new Map<string, ReadTable>();

@@ -71,7 +71,10 @@ class Pass {
   }
 }
 
-/** Reads scalars by name with as few questions as the agent allows. The first one also shows whether it answers at all. */
+/**
+ * Reads scalars by name with as few questions as the agent allows. The first one also shows whether it answers at
+ * all.
+ */
 export async function readScalars(client: SnmpClient, names: readonly string[]): Promise<Scalars> {
   const pass = new Pass(client, names);
   for (let i = 0; i < MAX_QUESTIONS && pass.pending.length > 0; i++) {

@@ -31,7 +31,10 @@ export interface Openings {
 /** What says most about the agent first. */
 const WEIGHT: readonly Outcome[] = ['answered', 'denied', 'garbled', 'refused', 'failed', 'silent'];
 
-/** The outcome of several attempts: the one that says most. Silence is all that a wrong community and an absent agent share. */
+/**
+ * The outcome of several attempts: the one that says most. Silence is all that a wrong community and an absent agent
+ * share.
+ */
 function together(attempts: readonly SnmpAttempt[]): Outcome {
   return WEIGHT.find((outcome) => attempts.some((attempt) => attempt.outcome === outcome)) ?? 'silent';
 }

@@ -13,7 +13,9 @@ function ofOctets(octets: Buffer, binary: boolean): SnmpValue {
   return !binary && PRINTABLE.test(text) ? text : { hex: kept.toString('hex') };
 }
 
-/** A value as evidence holds it; undefined for what is no value (NULL, exceptions). `binary` octets are never text. */
+/**
+ * A value as evidence holds it; undefined for what is no value (NULL, exceptions). `binary` octets are never text.
+ */
 export function evidenceValue(binding: RawVarbind, binary: boolean): SnmpValue | undefined {
   const { value, type } = binding;
   if (Buffer.isBuffer(value)) return ofOctets(value, binary || type !== 'OctetString');
