@@ -20,3 +20,13 @@ function decoded(octets: Uint8Array): string {
     return Buffer.from(octets.buffer, octets.byteOffset, octets.byteLength).toString('latin1');
   }
 }
+
+/** More than this share of octets that text does not hold, and it is none. */
+const MOST_NOISE = 0.1;
+
+/** True when octets can be meant as text: something to read, and hardly a control character. */
+export function isText(octets: Uint8Array): boolean {
+  const raw = decoded(octets);
+  const noise = raw.match(ACTING)?.length ?? 0;
+  return raw.trim() !== '' && noise <= raw.length * MOST_NOISE;
+}

@@ -4,6 +4,7 @@ import type { LpdQueue, Target } from '../../model/target.js';
 import type { Net, TcpExchangeResult } from '../../net/net.js';
 import { type StateForm, stateRequest } from '../../wire/lpd/request.js';
 import { MOST_STATE_OCTETS, readState, stateText } from '../../wire/lpd/state.js';
+import { isText } from '../../wire/reply-text.js';
 import type { Limits, Probe } from '../probe.js';
 
 /**
@@ -55,7 +56,7 @@ function reading(result: TcpExchangeResult): { outcome: Outcome; value: LpdValue
       ? []
       : ['The daemon did not close the connection after its answer: more may have followed.'];
   return {
-    outcome: /[^\s]/.test(text) ? 'answered' : 'garbled',
+    outcome: text !== '' && isText(result.received) ? 'answered' : 'garbled',
     value: { text, ...(cut.length === 0 ? {} : { problems: cut }) },
   };
 }
