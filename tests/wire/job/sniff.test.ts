@@ -182,7 +182,7 @@ describe('any octets', () => {
 });
 
 describe('names', () => {
-  const registered = new Set<string>(Object.values(ENUMS.PrtInterpreterLangFamilyTC));
+  const registered = new Set<string>(Object.values(ENUMS.PrtInterpreterLangFamilyTC ?? {}));
 
   test('every label is one that IANA-PRINTER-MIB registers', () => {
     for (const id of Object.keys(LANGUAGES) as JobLanguage[]) {
