@@ -268,6 +268,11 @@ export const CASES: readonly Case[] = [
     verdict: 'device/not-accepting-jobs',
   },
   {
+    name: 'takes one job at a time and prints one',
+    site: { ...HEALTHY, snmp: 'silent', ipp: { attributes: ippPrinter({ state: 4, accepting: false }) } },
+    verdict: 'application/nothing-wrong-found',
+  },
+  {
     name: 'paused and not accepting',
     site: {
       ...HEALTHY,

@@ -6,6 +6,8 @@ export interface StateWord {
   readonly snmp: 'stopped' | 'warning' | 'fine' | null;
   readonly ipp: 'stopped' | 'fine' | null;
   readonly printing: boolean;
+  /** A job is under way by either source. IPP may keep saying so through a jam, so it rules no other word out. */
+  readonly busy: boolean;
   readonly warmingUp: boolean;
   /** RFC 3805 2.2.13.2: running(2) with other(1). */
   readonly standby: boolean;
@@ -45,6 +47,7 @@ export function readState(state: DeviceState): StateWord {
     snmp: snmpWord(state),
     ipp: state.ipp === null ? null : state.ipp === 'stopped' ? 'stopped' : 'fine',
     printing: state.printer === 'printing',
+    busy: state.printer === 'printing' || state.ipp === 'processing',
     warmingUp: state.printer === 'warmup',
     standby: state.device === 'running' && state.printer === 'other' && state.ipp !== 'processing',
     stopBit: state.errorBits.some((bit) => STOP_BITS.has(bit)),

@@ -34,7 +34,7 @@ function unclaimed(condition: ConditionFact): Finding[] {
 function notAccepting(condition: ConditionFact, findings: readonly Finding[], refused: readonly string[]): Finding[] {
   const explained = condition.signals.some((s) => s.weight === 'stop' && s.reason !== 'paused');
   if (explained || findings.some((f) => f.severity === 'fault' && f.cause !== 'paused')) return [];
-  const says = condition.accepting === false && !condition.word.printing;
+  const says = condition.accepting === false && !condition.word.busy;
   if (!says && refused.length === 0) return [];
   return [
     {

@@ -73,13 +73,18 @@ class Pass {
 
 /**
  * Reads scalars by name with as few questions as the agent allows. The first one also shows whether it answers at
- * all.
+ * all. `told` hears what each question came to, for a reading that is cut off before its end.
  */
-export async function readScalars(client: SnmpClient, names: readonly string[]): Promise<Scalars> {
+export async function readScalars(
+  client: SnmpClient,
+  names: readonly string[],
+  told: (outcome: Outcome) => void = () => {},
+): Promise<Scalars> {
   const pass = new Pass(client, names);
   for (let i = 0; i < MAX_QUESTIONS && pass.pending.length > 0; i++) {
     const asked = pass.pending.slice(0, pass.size);
     const reply = await pass.ask(asked);
+    told(reply.outcome);
     pass.problems.push(...reply.problems);
     if (reply.outcome === 'answered' && reply.error === undefined) pass.take(asked, reply.varbinds);
     else if (reply.outcome === 'answered') pass.refused(asked, reply);

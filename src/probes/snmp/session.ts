@@ -39,10 +39,15 @@ function together(attempts: readonly SnmpAttempt[]): Outcome {
   return WEIGHT.find((outcome) => attempts.some((attempt) => attempt.outcome === outcome)) ?? 'silent';
 }
 
-async function open(credential: SnmpCredential, client: SnmpClient, net: Net): Promise<Opening> {
+async function open(
+  credential: SnmpCredential,
+  client: SnmpClient,
+  net: Net,
+  told: (outcome: Outcome) => void,
+): Promise<Opening> {
   const startedAt = net.now().toISOString();
   const startedMs = net.monotonic();
-  const scalars = await readScalars(client, Object.values(SCALAR_GROUPS).flat());
+  const scalars = await readScalars(client, Object.values(SCALAR_GROUPS).flat(), told);
   return { credential, client, scalars, startedAt, startedMs, endedMs: net.monotonic() };
 }
 
@@ -53,25 +58,33 @@ function attemptOf(opening: Opening): SnmpAttempt {
   return { version, label, outcome, ...(detail === undefined ? {} : { detail }) };
 }
 
-/** Answered attempts by the order of their credentials, once an earlier one has had its chance too. */
-async function preferred(
-  started: readonly Promise<Opening>[],
-  done: readonly (Opening | undefined)[],
-): Promise<number> {
-  const index = done.findIndex((opening) => opening?.scalars.outcome === 'answered');
-  const earlier = started.slice(0, index).filter((_, i) => done[i] === undefined);
-  if (earlier.length === 0) return index;
-  await Promise.race([Promise.all(earlier), delay(STAGGER_MS)]);
-  return done.findIndex((opening) => opening?.scalars.outcome === 'answered');
+/** One credential on trial: its reading once that ended, and until then what its last question came to. */
+interface Trial {
+  opening?: Opening;
+  heard?: Outcome;
 }
 
-/** Attempts that ended; without a winner also those that the deadline cut off, for which nothing had been heard. */
-function attemptsOf(credentials: readonly SnmpCredential[], started: number, done: readonly (Opening | undefined)[]) {
-  const won = done.some((opening) => opening?.scalars.outcome === 'answered');
-  return credentials.slice(0, started).flatMap(({ version, label }, i): SnmpAttempt[] => {
-    const opening = done[i];
+const answeredAt = (trials: readonly Trial[]): number =>
+  trials.findIndex(({ opening }) => opening?.scalars.outcome === 'answered');
+
+/** Answered attempts by the order of their credentials, once an earlier one has had its chance too. */
+async function preferred(started: readonly Promise<Opening>[], trials: readonly Trial[]): Promise<number> {
+  const index = answeredAt(trials);
+  const earlier = started.slice(0, index).filter((_, i) => trials[i]?.opening === undefined);
+  if (earlier.length === 0) return index;
+  await Promise.race([Promise.all(earlier), delay(STAGGER_MS)]);
+  return answeredAt(trials);
+}
+
+/** Attempts that ended; without a winner also those that the deadline cut off, as far as anything had been heard. */
+function attemptsOf(credentials: readonly SnmpCredential[], trials: readonly Trial[]) {
+  const won = answeredAt(trials) >= 0;
+  return trials.flatMap(({ opening, heard }, i): SnmpAttempt[] => {
+    const credential = credentials[i];
     if (opening !== undefined) return [attemptOf(opening)];
-    return won ? [] : [{ version, label, outcome: 'silent' }];
+    if (won || credential === undefined) return [];
+    const { version, label } = credential;
+    return [{ version, label, outcome: heard ?? 'silent' }];
   });
 }
 
@@ -79,16 +92,21 @@ function attemptsOf(credentials: readonly SnmpCredential[], started: number, don
 export async function openSession(target: Target, net: Net, limits: Limits, stopped: AbortSignal): Promise<Openings> {
   const { timeoutMs, retries, credentials } = limits;
   const clients: SnmpClient[] = [];
-  const done: (Opening | undefined)[] = [];
+  const trials: Trial[] = [];
   const started: Promise<Opening>[] = [];
-  const answered = () => done.some((opening) => opening?.scalars.outcome === 'answered');
+  const answered = () => answeredAt(trials) >= 0;
   const aborted = new Promise<void>((resolve) => stopped.addEventListener('abort', () => resolve(), { once: true }));
-  for (const [i, credential] of credentials.entries()) {
+  for (const credential of credentials) {
     if (answered() || stopped.aborted) break;
     const client = net.snmp({ address: target.host, port: target.snmpPort, credential, timeoutMs, retries });
     clients.push(client);
-    const attempt = open(credential, client, net).then((opening) => {
-      done[i] = opening;
+    const trial: Trial = {};
+    trials.push(trial);
+    const told = (outcome: Outcome) => {
+      trial.heard = outcome;
+    };
+    const attempt = open(credential, client, net, told).then((opening) => {
+      trial.opening = opening;
       return opening;
     });
     started.push(attempt);
@@ -98,10 +116,10 @@ export async function openSession(target: Target, net: Net, limits: Limits, stop
     for (const attempt of started) void attempt.then(({ scalars }) => scalars.outcome === 'answered' && resolve());
   });
   await Promise.race([anyAnswer, Promise.all(started), aborted]);
-  const index = answered() ? await preferred(started, done) : -1;
-  const winner = done[index] ?? null;
-  const attempts = attemptsOf(credentials, started.length, done);
-  const problems = done.flatMap((opening) => opening?.scalars.problems ?? []);
+  const index = answered() ? await preferred(started, trials) : -1;
+  const winner = trials[index]?.opening ?? null;
+  const attempts = attemptsOf(credentials, trials);
+  const problems = trials.flatMap(({ opening }) => opening?.scalars.problems ?? []);
   for (const client of clients) if (client !== winner?.client) client.close();
   return {
     winner,

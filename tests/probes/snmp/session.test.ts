@@ -139,6 +139,16 @@ describe('credentials', () => {
     expect(session.attempts.map(({ outcome }) => outcome)).toEqual(['silent', 'silent']);
   });
 
+  test('nothing but garbage, until the deadline', async () => {
+    const { sessionRecord, session } = await readFrom(ADDRESS, () => Buffer.from('no SNMP at all'), {
+      credentials: [FIRST, SECOND],
+      timeoutMs: 200,
+      deadlineMs: 350,
+    });
+    expect(sessionRecord.outcome).toBe('garbled');
+    expect(session.attempts.map(({ outcome }) => outcome)).toEqual(['garbled', 'garbled']);
+  });
+
   test('a printer that answers from its other address', async () => {
     const other = createSocket('udp4');
     await new Promise<void>((resolve) => other.bind(0, '127.32.5.2', resolve));
