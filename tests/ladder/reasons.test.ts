@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest';
-import { meaningOf, splitReason } from '../../src/facts/condition/reason-words.js';
+import { meaningOf } from '../../src/facts/condition/reason-words.js';
+import { splitReason } from '../../src/facts/printer/ipp-reasons.js';
 import { PRINTER_STATE_REASONS } from '../../src/registry/reasons.generated.js';
 import { judge } from '../../src/verdict/verdict.js';
 import { bundleOf, HEALTHY, ippPrinter } from './bundle.js';
@@ -9,7 +10,7 @@ const verdictOf = (state: number, keyword: string) => {
   return judge(bundleOf({ ...HEALTHY, snmp: 'silent', ipp: { attributes } }));
 };
 const conditions = PRINTER_STATE_REASONS.filter(
-  (word) => word !== 'none' && meaningOf(splitReason(word).base) === 'condition',
+  (word) => word !== 'none' && meaningOf(splitReason(word).keyword) === 'condition',
 );
 
 // Keywords: IANA IPP registry, printer-state-reasons. Rule on suffixes: RFC 8011 5.4.12.
@@ -28,12 +29,12 @@ describe('every registered printer-state-reasons keyword', () => {
   });
 
   test('as a report on an idle printer it is no fault', () => {
-    const wrong = conditions.filter((word) => verdictOf(3, `${splitReason(word).base}-report`).silent !== false);
+    const wrong = conditions.filter((word) => verdictOf(3, `${splitReason(word).keyword}-report`).silent !== false);
     expect(wrong).toEqual([]);
   });
 
   test('as a warning on an idle printer it is no fault', () => {
-    const wrong = conditions.filter((word) => verdictOf(3, `${splitReason(word).base}-warning`).silent !== false);
+    const wrong = conditions.filter((word) => verdictOf(3, `${splitReason(word).keyword}-warning`).silent !== false);
     expect(wrong).toEqual([]);
   });
 });

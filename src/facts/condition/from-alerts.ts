@@ -1,6 +1,7 @@
 import type { Alert, DeviceState } from '../../model/printer.js';
 import type { PrinterFact } from '../fact.js';
-import { meaningOf, splitReason } from './reason-words.js';
+import { splitReason } from '../printer/ipp-reasons.js';
+import { meaningOf } from './reason-words.js';
 import { type Signal, signal } from './signal.js';
 import { isCritical, type StateWord, saysStopped } from './state.js';
 
@@ -8,7 +9,7 @@ const STALE = 'the alert is still listed although the printer reports that it ru
 
 /** A word of the generic alert codes becomes precise by the group it was raised in. */
 function reasonOf(alert: Alert): string {
-  return alert.reason === null ? 'unknown' : splitReason(alert.reason).base;
+  return alert.reason === null ? 'unknown' : splitReason(alert.reason).keyword;
 }
 
 interface Weighing {
@@ -38,7 +39,7 @@ function weigh(alert: Alert, base: string, word: StateWord, state: DeviceState):
   if (meaning === 'mild' || !isCritical(alert)) return { weight: 'warn', certainty: 'sure', note: null };
   const agreed = state.reasons.some((keyword) => {
     const split = splitReason(keyword);
-    return split.base === base && split.severity === 'error';
+    return split.keyword === base && split.severity === 'error';
   });
   return weighCritical(alert, word, agreed);
 }

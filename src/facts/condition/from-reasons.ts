@@ -1,5 +1,6 @@
 import type { PrinterFact } from '../fact.js';
-import { meaningOf, type ReasonSeverity, splitReason } from './reason-words.js';
+import { type Reason, splitReason } from '../printer/ipp-reasons.js';
+import { meaningOf } from './reason-words.js';
 import { type Signal, signal } from './signal.js';
 import type { StateWord } from './state.js';
 
@@ -17,7 +18,7 @@ function weighError(base: string, word: StateWord, snmpAgrees: boolean): Weighed
   return { weight: 'stop', certainty: base === 'paused' || word.snmp === null ? 'likely' : 'sure', note: null };
 }
 
-function weigh(base: string, severity: ReasonSeverity, word: StateWord, snmpAgrees: boolean): Weighed {
+function weigh(base: string, severity: Reason['severity'], word: StateWord, snmpAgrees: boolean): Weighed {
   const meaning = meaningOf(base);
   if (meaning === 'event' || meaning === 'aside' || severity === 'report') {
     return { weight: 'info', certainty: 'sure', note: null };
@@ -30,10 +31,10 @@ function weigh(base: string, severity: ReasonSeverity, word: StateWord, snmpAgre
 export function reasonSignals(printer: PrinterFact, word: StateWord): Signal[] {
   const { state, alerts } = printer.document;
   const critical = new Set(
-    alerts.flatMap((a) => (a.severity === 'critical' && a.reason !== null ? splitReason(a.reason).base : [])),
+    alerts.flatMap((a) => (a.severity === 'critical' && a.reason !== null ? splitReason(a.reason).keyword : [])),
   );
   return state.reasons.map((keyword) => {
-    const { base, severity } = splitReason(keyword);
+    const { keyword: base, severity } = splitReason(keyword);
     return signal({
       ...weigh(base, severity, word, critical.has(base)),
       reason: base,

@@ -1,21 +1,6 @@
-import { PRINTER_STATE_REASONS, SUFFIX_TRAPS } from '../../registry/reasons.generated.js';
+import { PRINTER_STATE_REASONS } from '../../registry/reasons.generated.js';
 
-export type ReasonSeverity = 'error' | 'warning' | 'report';
-
-const SUFFIX = /-(error|warning|report)$/;
-const traps = new Set(SUFFIX_TRAPS);
 const registered = new Set(PRINTER_STATE_REASONS);
-
-/**
- * Takes the severity suffix off a printer-state-reasons keyword. A keyword without one counts as an error
- * (RFC 8011 5.4.12); some registered keywords end in `-error` themselves and keep it.
- */
-export function splitReason(keyword: string): { base: string; severity: ReasonSeverity } {
-  if (traps.has(keyword)) return { base: keyword, severity: 'error' };
-  const match = SUFFIX.exec(keyword);
-  if (!match) return { base: keyword, severity: 'error' };
-  return { base: keyword.slice(0, match.index), severity: match[1] as ReasonSeverity };
-}
 
 /** Conditions that never stop a printer by their own meaning, whatever suffix a device puts on them. */
 const MILD =
