@@ -16,6 +16,7 @@ export function conditionByPjlAlone(pjl: PjlFact): ConditionFact | undefined {
     snmp: null,
     ipp: null,
     printing: false,
+    busy: false,
     warmingUp: pjl.reason === 'warming-up',
     standby: false,
     stopBit: false,
