@@ -258,6 +258,18 @@ export const CASES: readonly Case[] = [
     verdict: 'device/stopped',
   },
   {
+    name: 'stopped with a word formed like the registered ones',
+    site: { ...HEALTHY, snmp: 'silent', ipp: { attributes: ippPrinter({ state: 5, reasons: ['ink-empty-error'] }) } },
+    verdict: 'supplies/supply-empty',
+    others: [],
+  },
+  {
+    name: 'deactivated',
+    site: { ...HEALTHY, snmp: 'silent', ipp: { attributes: ippPrinter({ state: 5, reasons: ['deactivated'] }) } },
+    verdict: 'device/offline',
+    others: [],
+  },
+  {
     name: 'off line',
     site: { ...HEALTHY, snmp: snmpPrinter({ device: 5, printer: 1, bits: '0200' }), ipp: 'refused' },
     verdict: 'device/offline',

@@ -1,4 +1,5 @@
 import type { ConditionFact } from '../../facts/condition/condition.js';
+import type { Signal } from '../../facts/condition/signal.js';
 import type { Facts } from '../../facts/facts.js';
 import type { Finding, LayerJudgement } from '../../model/layers.js';
 import { LANGUAGE_REASONS } from '../language/reasons.js';
@@ -11,9 +12,20 @@ type Needs = Pick<Facts, 'condition' | 'ipp'>;
 
 const ELSEWHERE = [...MEDIA_REASONS, ...SUPPLY_REASONS, ...LANGUAGE_REASONS];
 
+/**
+ * The bare stop read from the state objects, left out where a word of the printer stands for a cause after all: makers
+ * form words that no registry holds by the pattern of those it does.
+ */
+function withoutBareStop(signals: readonly Signal[]): readonly Signal[] {
+  const said = signals.some(
+    (s) => s.weight === 'stop' && s.witness !== 'status' && (claimedBy(s, DEVICE_REASONS) ?? claimedBy(s, ELSEWHERE)),
+  );
+  return said ? signals.filter((s) => s.witness !== 'status') : signals;
+}
+
 /** Words of a maker that no registry knows. They stop the printer if it says so, and are passed on as they are. */
-function unclaimed(condition: ConditionFact): Finding[] {
-  const strange = condition.signals.filter(
+function unclaimed(signals: readonly Signal[]): Finding[] {
+  const strange = signals.filter(
     (s) => s.weight === 'stop' && !claimedBy(s, DEVICE_REASONS) && !claimedBy(s, ELSEWHERE),
   );
   const first = strange[0];
@@ -58,8 +70,9 @@ function once(findings: readonly Finding[]): Finding[] {
 /** Device: what the printer says of its own mechanism. */
 export function judge({ condition, ipp }: Needs): LayerJudgement {
   if (!condition) return { findings: [], clearedBy: [], summary: 'The printer could not be read.' };
-  const claimed = findingsOf(condition.signals, DEVICE_REASONS);
-  const known = once([...claimed, ...unclaimed(condition), ...startingUp(condition)]);
+  const signals = withoutBareStop(condition.signals);
+  const claimed = findingsOf(signals, DEVICE_REASONS);
+  const known = once([...claimed, ...unclaimed(signals), ...startingUp(condition)]);
   const refused = ipp?.validate?.result === 'not-accepting' ? ipp.validate.evidence : [];
   const findings = [...known, ...notAccepting(condition, known, refused)];
   const runs =
