@@ -33,7 +33,7 @@ export interface PrinterSetting {
   readonly mac?: string;
   /** Path of a model file, as written. */
   readonly model?: string;
-  readonly switch?: { readonly address: string; readonly port: number };
+  readonly switch?: { readonly address: string; readonly port: number; readonly snmpPort?: number };
   /** Whether the printer may be asked for its status over the raw port. */
   readonly pjl: boolean;
   /** How many people print here. */

@@ -92,7 +92,7 @@ const printer = block({
     .regex(/^[0-9a-f]{2}([:-][0-9a-f]{2}){5}$/i, 'takes a hardware address such as "02:00:00:00:00:15"')
     .exactOptional(),
   model: path.exactOptional(),
-  switch: block({ address: hostName, port: whole(1, 2_147_483_647) }).exactOptional(),
+  switch: block({ address: hostName, port: whole(1, 2_147_483_647), snmpPort: port().exactOptional() }).exactOptional(),
   pjl: yesNo.exactOptional(),
   people: whole(0, 100_000).exactOptional(),
 });

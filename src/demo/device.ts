@@ -77,6 +77,8 @@ const SnmpOverride = z.union([
     type: z.string().optional(),
     value: z.union([z.number(), z.string()]).optional(),
     hex: z.string().optional(),
+    /** A counter that climbs from `value` by this much a second. */
+    perSecond: z.number().optional(),
   }),
 ]);
 
@@ -117,6 +119,8 @@ const IppFault = z.strictObject({
   body: z.enum(['garbage', 'empty', 'html', 'cut', 'endless']).optional(),
   /** `reset` breaks the connection, `silent` takes the request and never answers. */
   transport: z.enum(['reset', 'silent']).optional(),
+  /** IPP status keyword in place of the sound one, with no attributes. */
+  status: z.string().optional(),
   /** Only these operations are struck (`Validate-Job` …); all when absent. */
   operations: z.array(z.string()).optional(),
 });

@@ -88,8 +88,9 @@ async function serve(
     return;
   }
   const version = speaks(peer.settings.versions, ipp.version);
+  const struck = fault?.status !== undefined && strikes(fault, ipp) ? { status: fault.status } : undefined;
   const answer: IppAnswer | undefined = version
-    ? peer.answer(ipp, path, authority)
+    ? (struck ?? peer.answer(ipp, path, authority))
     : { status: 'server-error-version-not-supported' };
   if (!answer) {
     page(response, 404, peer.title);

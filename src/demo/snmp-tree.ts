@@ -24,7 +24,7 @@ export function snmpTree(scenario: PrinterScenario | OtherScenario, snmp: Scenar
     addServerDevices(tree);
   }
   for (const name of snmp.omit) tree.remove(oidOf(name).oid);
-  for (const [name, value] of Object.entries(snmp.objects)) override(tree, name, value);
+  for (const [name, value] of Object.entries(snmp.objects)) override(tree, name, value, upTime);
   return tree;
 }
 
@@ -104,7 +104,7 @@ function addServerDevices(tree: ObjectTree): void {
   });
 }
 
-function override(tree: ObjectTree, name: string, value: ScenarioSnmpOverride): void {
+function override(tree: ObjectTree, name: string, value: ScenarioSnmpOverride, upTime: UpTime): void {
   const { oid, name: known } = oidOf(name);
   if (value === null) {
     tree.remove(oid);
@@ -118,5 +118,12 @@ function override(tree: ObjectTree, name: string, value: ScenarioSnmpOverride): 
     return;
   }
   const content = value.hex === undefined ? value.value : Buffer.from(value.hex, 'hex');
-  tree.put(oid, (value.type as SnmpType | undefined) ?? usual ?? 'OctetString', content ?? '');
+  const type = (value.type as SnmpType | undefined) ?? usual ?? 'OctetString';
+  tree.put(oid, type, value.perSecond ? climbing(Number(content), value.perSecond, upTime) : (content ?? ''));
+}
+
+/** A counter that starts at a value and grows with the up-time (hundredths of a second). */
+function climbing(from: number, perSecond: number, upTime: UpTime): () => number {
+  const start = upTime();
+  return () => from + Math.floor(((upTime() - start) * perSecond) / 100);
 }
