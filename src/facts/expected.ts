@@ -1,5 +1,6 @@
 import type { Evidence } from '../model/evidence.js';
 import { from, type PrinterFact } from './fact.js';
+import { linkEntries } from './life.js';
 
 export interface ExpectedFact {
   /** `same`: at least one identifier agrees. `other`: one differs. `unread`: nothing to compare with. */
@@ -28,13 +29,20 @@ export function readExpected(
   const record = from(evidence, 'history').find((r) => r.what === 'expected');
   if (!record?.value) return undefined;
   const identity = printer?.document.identity;
+  // The hardware address that the link shows counts too: a device that says nothing still has one.
+  const entries = linkEntries(evidence);
+  const linkMacs = entries.flatMap((entry) => entry.value.mac ?? []);
   const pairs = [
     { kind: 'serial' as const, expected: text(record.value.serial), found: identity?.serial ? [identity.serial] : [] },
     { kind: 'uuid' as const, expected: text(record.value.uuid), found: identity?.uuid ? [identity.uuid] : [] },
-    { kind: 'mac' as const, expected: text(record.value.mac), found: identity?.macs ?? [] },
+    { kind: 'mac' as const, expected: text(record.value.mac), found: [...(identity?.macs ?? []), ...linkMacs] },
   ].flatMap((p) => (p.expected !== null && p.found.length > 0 ? [{ ...p, expected: p.expected }] : []));
-  const evidenceIds = [record.id, ...(printer?.evidence.identity ?? [])];
   const first = pairs[0];
+  const evidenceIds = [
+    record.id,
+    ...(printer?.evidence.identity ?? []),
+    ...(first?.kind === 'mac' ? entries.map((entry) => entry.id) : []),
+  ];
   if (!first) return { verdict: 'unread', kind: null, expected: null, found: null, evidence: evidenceIds };
   const agrees = pairs.find((p) => p.found.some((f) => plain(f) === plain(p.expected)));
   const shown = agrees ?? first;

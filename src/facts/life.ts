@@ -1,4 +1,4 @@
-import type { Evidence } from '../model/evidence.js';
+import type { About, Evidence, NeighbourEntryValue } from '../model/evidence.js';
 import { from, idsOf } from './fact.js';
 
 export interface LifeFact {
@@ -10,6 +10,8 @@ export interface LifeFact {
   readonly evidence: readonly string[];
   /** Hardware address of the neighbour, when the link could be asked. */
   readonly mac: string | null;
+  /** All that the link showed while it was looked at: two are two owners of one address, or one device's two sockets. */
+  readonly macs: readonly string[];
   /** The link was asked and gave no hardware address. */
   readonly unresolved: boolean;
 }
@@ -52,22 +54,32 @@ function speaks(record: Evidence): boolean {
 const ASKING: ReadonlySet<string> = new Set(['tcp', 'icmp', 'snmp', 'ipp', 'http']);
 const LIVE_STATES = new Set(['reachable', 'delay', 'probe', 'permanent']);
 
+type LinkEntry = Extract<Evidence, { source: 'neighbour' }> & { readonly value: NeighbourEntryValue };
+
+/** What the link showed of the target's address, in the order in which it was looked at. */
+export function linkEntries(evidence: readonly Evidence[], about: About = 'target'): readonly LinkEntry[] {
+  return from(evidence, 'neighbour').filter((r): r is LinkEntry => r.about === about && r.value?.kind === 'entry');
+}
+
 /** Whether anything at the target's address gave a sign of life. Undefined when it was never asked. */
 export function readLife(evidence: readonly Evidence[]): LifeFact | undefined {
   const aboutTarget = evidence.filter((r) => r.about === 'target' && r.source !== 'history' && r.source !== 'operator');
-  const entry = from(evidence, 'neighbour').find((r) => r.about === 'target' && r.value?.kind === 'entry');
-  const entryValue = entry?.value?.kind === 'entry' ? entry.value : null;
+  const entries = linkEntries(evidence);
+  const [entry] = entries;
+  const entryValue = entry?.value ?? null;
   const spoken = aboutTarget.filter(speaks);
-  const onLink = entry && entryValue?.mac && LIVE_STATES.has(entryValue.state) ? [entry] : [];
+  const onLink = entries.filter(({ value }) => value.mac !== null && LIVE_STATES.has(value.state));
   const asked = aboutTarget.filter((r) => ASKING.has(r.source) && standsFor(r));
   if (spoken.length === 0 && onLink.length === 0 && asked.length === 0) return undefined;
-  const signs = idsOf([...onLink, ...spoken]);
+  const answered = entries.filter(({ outcome }) => outcome === 'answered');
+  const signs = idsOf([...new Set([...onLink, ...answered]), ...spoken]);
   const unresolved = entryValue !== null && (entryValue.state === 'failed' || entryValue.state === 'incomplete');
   return {
     alive: signs.length > 0,
     speaks: spoken.length > 0,
     evidence: signs.length > 0 ? signs : idsOf(unresolved && entry ? [entry, ...asked] : asked),
     mac: entryValue?.mac ?? null,
+    macs: [...new Set(answered.flatMap(({ value }) => value.mac ?? []))],
     unresolved,
   };
 }

@@ -5,7 +5,7 @@ export interface NameFact {
   readonly name: string;
   readonly addresses: readonly string[];
   readonly resolved: boolean;
-  /** The resolver gave no answer at all, so the name itself is not to blame yet. */
+  /** The resolver gave no answer, or failed itself (EAI_AGAIN), so the name is not to blame yet. */
   readonly resolverSilent: boolean;
   readonly code: string | null;
   readonly evidence: readonly string[];
@@ -20,7 +20,7 @@ export function readName(evidence: readonly Evidence[]): NameFact | undefined {
     name: record.what,
     addresses,
     resolved: record.outcome === 'answered' && addresses.length > 0,
-    resolverSilent: record.outcome === 'silent',
+    resolverSilent: record.outcome === 'silent' || record.value?.code === 'EAI_AGAIN',
     code: record.value?.code ?? null,
     evidence: [record.id],
   };

@@ -20,7 +20,13 @@ export interface Limits {
  */
 export interface Probe {
   readonly id: string;
-  readonly run: (target: Target, net: Net, limits: Limits) => Promise<readonly Observation[]>;
+  /** `seen`: what the others saw, for a late probe; empty for all others. */
+  readonly run: (
+    target: Target,
+    net: Net,
+    limits: Limits,
+    seen?: readonly Observation[],
+  ) => Promise<readonly Observation[]>;
   /**
    * A probe with this runs once all others have ended, and only when this says so of what they saw: it would be in their
    * way where a device takes one connection at a time.

@@ -4,6 +4,7 @@ import { icmpProbe } from './icmp/icmp.js';
 import { ippProbe } from './ipp/ipp.js';
 import { lpdProbe } from './lpd/lpd.js';
 import { neighbourProbe } from './neighbour/neighbour.js';
+import { secondLookProbe } from './neighbour/second-look.js';
 import { pjlProbe } from './pjl/pjl.js';
 import type { Probe } from './probe.js';
 import { snmpProbe } from './snmp/snmp-probe.js';
@@ -27,6 +28,7 @@ export const PROBES: readonly Probe[] = [
   lpdProbe,
   switchProbe,
   pjlProbe,
+  secondLookProbe,
 ];
 
 /** What `show` needs: the printer's own words. */

@@ -25,7 +25,8 @@ function identityFinding({ expected, name }: Needs): Finding[] {
     {
       cause: name?.resolved ? 'name-points-elsewhere' : 'another-device-here',
       severity: 'fault',
-      certainty: 'sure',
+      // A network card may have been changed: its hardware address alone proves less.
+      certainty: expected.kind === 'mac' ? 'likely' : 'sure',
       detail: {
         ...(expected.expected ? { expected: expected.expected } : {}),
         ...(expected.found ? { other: expected.found } : {}),
@@ -53,32 +54,52 @@ function strangerFinding({ printer, ports, ipp, expected }: Needs): Finding[] {
   ];
 }
 
-/** The hardware address that the link shows is none of those the device says it has. A proxy on the way does the same. */
+/**
+ * Two hardware addresses stand for this one: the link showed one after the other, or shows one that is none of those the
+ * device says it has. A device with two sockets may answer by both; a proxy on the way does the same.
+ */
 function conflictFinding({ life, printer, route, expected }: Needs): Finding[] {
-  const macs = printer?.document.identity.macs ?? [];
-  if (!life?.mac || route?.reach !== 'onlink' || macs.length === 0 || macs.includes(life.mac)) return [];
-  if (expected?.verdict === 'other') return [];
+  const own = printer?.document.identity.macs ?? [];
+  if (!life || route?.reach !== 'onlink') return [];
+  const foreign = life.macs.filter((mac) => !own.includes(mac));
+  const changed = life.macs.length > 1 && foreign.length > 0;
+  const lent = own.length > 0 && foreign.length > 0 && expected?.verdict !== 'other';
+  if (!changed && !lent) return [];
+  const [first = '', second = own[0] ?? ''] = changed ? life.macs : foreign;
   return [
     {
       cause: 'address-conflict',
       severity: 'fault',
       certainty: 'likely',
-      detail: { other: life.mac, expected: macs[0] ?? '' },
-      evidence: [...life.evidence, ...(printer?.evidence.identity ?? [])],
+      detail: { other: first, expected: second },
+      evidence: [...life.evidence, ...(lent ? (printer?.evidence.identity ?? []) : [])],
     },
   ];
 }
 
-function movedFinding({ elsewhere, life }: Needs): Finding[] {
+/** Whoever is meant does not answer here: nobody does, or somebody else, or somebody who prints nothing. */
+function isAway({ life, expected, printer, ports, ipp }: Needs): boolean {
+  if (!life?.alive || expected?.verdict === 'other') return true;
+  if (expected?.verdict === 'same' || ipp?.read.result === 'ok') return false;
+  return printer?.document.isPrinter !== true && !ports?.print.some((p) => p.state === 'open');
+}
+
+function movedFinding(facts: Needs): Finding[] {
+  const { elsewhere, life, expected, name } = facts;
   const found = elsewhere?.[0];
-  if (!found || life?.alive) return [];
+  if (!found || !isAway(facts)) return [];
+  const cause = SELF_ASSIGNED.test(found.address)
+    ? 'self-assigned'
+    : name?.resolved
+      ? 'name-points-elsewhere'
+      : 'moved';
   return [
     {
-      cause: SELF_ASSIGNED.test(found.address) ? 'self-assigned' : 'moved',
+      cause,
       severity: 'fault',
-      certainty: 'sure',
-      detail: { other: found.address },
-      evidence: found.evidence,
+      certainty: !life?.alive || expected?.verdict === 'other' ? 'sure' : 'likely',
+      detail: { other: found.address, ...(name ? { name: name.name } : {}) },
+      evidence: [...found.evidence, ...(name?.evidence ?? [])],
     },
   ];
 }
@@ -91,15 +112,16 @@ function selfAssignedFinding({ printer, life }: Needs): Finding[] {
   ];
 }
 
+/** One matter, said once: where the printer is, or that two devices share its place, or who is here in its stead. */
+function whoIsHere(facts: Needs): Finding[] {
+  const known = [...movedFinding(facts), ...conflictFinding(facts)];
+  if (known.length > 0) return known.slice(0, 1);
+  return facts.expected?.verdict === 'other' ? identityFinding(facts) : strangerFinding(facts);
+}
+
 /** Address: does the name lead here, is this the device meant, and does nobody else claim the address? */
 export function judge(facts: Needs): LayerJudgement {
-  const findings = [
-    ...nameFinding(facts),
-    ...movedFinding(facts),
-    ...(facts.expected?.verdict === 'other' ? identityFinding(facts) : strangerFinding(facts)),
-    ...conflictFinding(facts),
-    ...selfAssignedFinding(facts),
-  ];
+  const findings = [...nameFinding(facts), ...whoIsHere(facts), ...selfAssignedFinding(facts)];
   const { expected, life, name } = facts;
   if (expected?.verdict === 'same') {
     return { findings, clearedBy: expected.evidence, summary: 'The device that answers is the one expected here.' };

@@ -15,7 +15,9 @@ export const DEVICE_REASONS: readonly ReasonRule[] = [
   { cause: 'storage-full', match: /^(storage-full|storage-almost-full|spool-area-full)$|-storage(-error)?$/ },
   {
     cause: 'service-needed',
-    match: /failure$|^service-requested$|^maintenance-overdue$|(at-limit|turned-off|calibration|thermistor)/i,
+    // A supply's own failure is a matter of the supplies.
+    match:
+      /(?<!-supply-)failure$|^service-requested$|^maintenance-overdue$|(at-limit|turned-off|calibration|thermistor)/i,
   },
   { cause: 'stopped', match: /^(stopped|timed-out|stopping)$/ },
 ];

@@ -50,6 +50,15 @@ function ippFinding(facts: Needs): Finding[] {
   ];
 }
 
+/** It reads well and answers the trial of a job with something that is no IPP: jobs sent over IPP can not be trusted. */
+function trialFinding(facts: Needs): Finding[] {
+  const { ipp } = facts;
+  if (ipp?.validate?.result !== 'garbled' || ipp.read.result !== 'ok') return [];
+  const { uri, code, evidence } = ipp.validate;
+  const severity = ippUnused(facts) ? 'warning' : 'fault';
+  return [{ cause: 'ipp-garbled', severity, certainty: 'likely', detail: { uri, code }, evidence }];
+}
+
 function certificateFinding({ ipp }: Needs): Finding[] {
   if (!ipp?.certificateExpired) return [];
   return [
@@ -76,7 +85,7 @@ export function judge(facts: Needs): LayerJudgement {
   const { ipp, snmp } = facts;
   const spoke = ipp && SPOKE.has(ipp.read.result) ? ipp.read.evidence : [];
   const snmpSpoke = snmp?.outcome === 'answered' ? snmp.evidence : [];
-  const findings = [...ippFinding(facts), ...certificateFinding(facts), ...snmpFinding(facts)];
+  const findings = [...ippFinding(facts), ...trialFinding(facts), ...certificateFinding(facts), ...snmpFinding(facts)];
   const words = [spoke.length > 0 ? 'IPP' : null, snmpSpoke.length > 0 ? 'SNMP' : null].filter((w) => w !== null);
   const summary = words.length > 0 ? `Speaks ${words.join(' and ')} properly.` : 'Neither IPP nor SNMP could be read.';
   return { findings, clearedBy: [...spoke, ...snmpSpoke], summary };

@@ -1,5 +1,5 @@
 import { isIP } from 'node:net';
-import type { Observation, ServiceInstance } from '../../model/evidence.js';
+import type { About, Observation, ServiceInstance } from '../../model/evidence.js';
 import type { Target } from '../../model/target.js';
 import type { Probe } from '../probe.js';
 
@@ -12,7 +12,7 @@ const LISTEN_MS = 1500;
 /**
  * What the target says of itself by DNS-SD (RFC 6763). Announcements stay on the link, so a routed target is not asked for;
  * neither is this machine. One record for each service type that the target offers, and one without instances when it
- * was heard nowhere.
+ * was heard nowhere. The device that is expected here, heard from another address, is recorded as being elsewhere.
  */
 export const dnsSdProbe: Probe = {
   id: 'dns-sd',
@@ -26,26 +26,32 @@ export const dnsSdProbe: Probe = {
     const heard = await net.browse(PRINTER_SERVICE_TYPES, listenMs);
     const tookMs = Math.round(net.monotonic() - start);
     const own = heard.filter((instance) => belongsTo(instance, target));
+    const away = heard.filter((instance) => !belongsTo(instance, target) && isExpected(instance, target));
     const types = PRINTER_SERVICE_TYPES.filter((type) => own.some((instance) => instance.type === type));
-    const record = (what: string, instances: readonly ServiceInstance[]): Observation => ({
+    const record = (what: string, instances: readonly ServiceInstance[], about: About = 'target'): Observation => ({
       source: 'dns-sd',
       what,
-      about: 'target',
-      subject: target.host,
+      about,
+      subject: about === 'target' ? target.host : (instances[0]?.addresses[0] ?? target.host),
       outcome: instances.length > 0 ? 'answered' : 'silent',
       value: { instances },
       at,
       tookMs,
     });
-    if (types.length === 0) return [record(PRINTER_SERVICE_TYPES[0], [])];
-    return types.map((type) =>
-      record(
-        type,
-        own.filter((instance) => instance.type === type),
-      ),
-    );
+    const elsewhere = away.map((instance) => record(instance.type, [instance], 'elsewhere'));
+    if (types.length === 0) return [record(PRINTER_SERVICE_TYPES[0], []), ...elsewhere];
+    return [...types.map((type) => record(type, ofType(own, type))), ...elsewhere];
   },
 };
+
+const ofType = (instances: readonly ServiceInstance[], type: string): ServiceInstance[] =>
+  instances.filter((instance) => instance.type === type);
+
+/** True when the instance names the UUID that is expected at the target (RFC 6763 6, key `UUID` of printers). */
+function isExpected(instance: ServiceInstance, { expected }: Target): boolean {
+  const plain = (uuid: string | undefined): string => (uuid ?? '').toLowerCase().replace(/^urn:uuid:/, '');
+  return plain(expected?.uuid) !== '' && plain(instance.txt.uuid) === plain(expected?.uuid);
+}
 
 /** True when the instance sits at the target's address or host name. */
 export function belongsTo(instance: ServiceInstance, target: Target): boolean {

@@ -1,7 +1,9 @@
 import { isIP, isIPv6 } from 'node:net';
 import type { About, Observation, Outcome, RouteValue } from '../../model/evidence.js';
+import type { Target } from '../../model/target.js';
 import type { Net } from '../../net/net.js';
 import type { Limits, Probe } from '../probe.js';
+import { elsewhereOnLink } from './elsewhere.js';
 import { askEntry } from './entry.js';
 import { fellowControls } from './fellows.js';
 import { gatewayControls } from './gateway.js';
@@ -19,7 +21,7 @@ export const neighbourProbe: Probe = {
       routeRecord(net, 'self', isIPv6(address) ? OFF_LINK_6 : OFF_LINK_4),
       routeRecord(net, 'target', address),
     ]);
-    const records = await askAround(address, toTarget.route, own.route, net, limits);
+    const records = await askAround({ ...target, host: address }, toTarget.route, own.route, net, limits);
     return [own.record, toTarget.record, ...records];
   },
 };
@@ -41,7 +43,7 @@ async function addressOf(host: string, net: Net, limits: Limits): Promise<string
 }
 
 async function askAround(
-  address: string,
+  { host: address, expected }: Target,
   route: RouteValue,
   own: RouteValue,
   net: Net,
@@ -53,12 +55,13 @@ async function askAround(
   if (route.reach === 'routed') return gatewayControls(route.gateway, limits.timeoutMs, net, timeoutMs);
   // The default gateway is a control for this link only if it sits on it.
   const gateway = own.interface === route.interface ? own.gateway : null;
-  const [entry, controls, fellows] = await Promise.all([
+  const [entry, controls, fellows, elsewhere] = await Promise.all([
     askEntry('target', address, net, timeoutMs),
     gateway === address ? [] : gatewayControls(gateway, null, net, timeoutMs),
     fellowControls(address, gateway, route.interface, net, timeoutMs),
+    elsewhereOnLink(address, expected?.mac, net, timeoutMs),
   ]);
-  return [entry, ...controls, ...fellows];
+  return [entry, ...controls, ...fellows, ...elsewhere];
 }
 
 interface RouteRecord {
