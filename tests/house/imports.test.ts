@@ -4,29 +4,36 @@ import { resolveImport, type SourceFile, sourceFiles } from './source-files.js';
 
 /** A folder may import from itself and from those listed. The table of DEVELOPERS.md. */
 const CORE = ['registry', 'model', 'wire'];
-const JUDGING = [...CORE, 'facts', 'ladder', 'verdict'];
+const READING = [...CORE, 'queues', 'printhost'];
+const JUDGING = [...READING, 'facts', 'ladder', 'verdict'];
 const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
   registry: [],
   model: ['registry'],
   wire: ['registry', 'model'],
   config: ['registry', 'model', 'wire'],
+  queues: CORE,
+  printhost: [...CORE, 'queues'],
   net: CORE,
   probes: [...CORE, 'net'],
   demo: [...CORE, 'net', 'config'],
-  facts: CORE,
-  ladder: [...CORE, 'facts'],
-  verdict: [...CORE, 'facts', 'ladder'],
+  facts: READING,
+  ladder: [...READING, 'facts'],
+  verdict: [...READING, 'facts', 'ladder'],
   sweep: [...JUDGING, 'net', 'probes'],
   snapshot: JUDGING,
+  store: CORE,
   render: [...JUDGING, 'sweep', 'snapshot'],
-  commands: [...JUDGING, 'net', 'probes', 'config', 'demo', 'sweep', 'snapshot', 'render'],
+  daemon: [...JUDGING, 'net', 'probes', 'config', 'sweep', 'store', 'render'],
+  commands: [...JUDGING, 'net', 'probes', 'config', 'demo', 'sweep', 'snapshot', 'store', 'render', 'daemon'],
   main: ['commands', 'model', 'net'],
 };
 
-const PURE = new Set(['registry', 'model', 'wire', 'facts', 'ladder', 'verdict', 'render']);
+const PURE = new Set(['registry', 'model', 'wire', 'queues', 'printhost', 'facts', 'ladder', 'verdict', 'render']);
 const IO_ALLOWED = [
   /^net\//,
   /^demo\//,
+  /^store\//,
+  /^daemon\/outside\//,
   /^config\/load\.ts$/,
   /^commands\//,
   /^main\.ts$/,
@@ -35,7 +42,7 @@ const IO_ALLOWED = [
   /^model\/schemas\/generate/,
 ];
 const IO_MODULES =
-  /^(node:)?(fs|fs\/promises|net|dgram|tls|http|https|http2|dns|dns\/promises|child_process|readline|worker_threads|os)$|^(net-snmp|bonjour-service|multicast-dns|pino|cli-progress)$/;
+  /^(node:)?(fs|fs\/promises|net|dgram|tls|http|https|http2|dns|dns\/promises|child_process|readline|worker_threads|os)$|^(net-snmp|bonjour-service|multicast-dns|pino|cli-progress|libsql|pg|nodemailer)$/;
 /** Pure parts of modules that can also reach out. */
 const HARMLESS: Readonly<Record<string, readonly string[]>> = {
   'node:net': ['isIP', 'isIPv4', 'isIPv6'],

@@ -1,0 +1,95 @@
+import type { Kysely, Selectable } from 'kysely';
+import type { KeptIncident } from '../model/incident.js';
+import type { LayerId } from '../model/layers.js';
+import type { IncidentRecord } from './change.js';
+import type { Tables } from './tables.js';
+
+export interface IncidentQuery {
+  /** Only those not yet over. */
+  readonly open?: boolean;
+  /** Only those that struck this printer. */
+  readonly printer?: string;
+  readonly cause?: string;
+  /** Only those that were not over by this time. */
+  readonly since?: number;
+  /** At most so many, the newest. */
+  readonly limit: number;
+}
+
+type Row = Selectable<Tables['incidents']>;
+
+async function rowsOf(db: Kysely<Tables>, site: number, asked: IncidentQuery): Promise<readonly Row[]> {
+  let query = db.selectFrom('incidents').selectAll().where('site_id', '=', site);
+  if (asked.open === true) query = query.where('ended_at', 'is', null);
+  if (asked.cause !== undefined) query = query.where('cause', '=', asked.cause);
+  const { printer, since } = asked;
+  if (printer !== undefined) {
+    // Names hold neither quotes nor wildcards that matter here: a name in the list stands between quotation marks.
+    const quoted = `%${JSON.stringify(printer).replaceAll(/[\\%_]/g, '\\$&')}%`;
+    query = query.where((eb) =>
+      eb.or([eb('printer', '=', printer), eb('affects', 'like', eb.val(quoted)).$castTo<boolean>()]),
+    );
+  }
+  if (since !== undefined) {
+    query = query.where((eb) => eb.or([eb('ended_at', 'is', null), eb('ended_at', '>=', since)]));
+  }
+  return query.orderBy('started_at', 'desc').orderBy('id').limit(asked.limit).execute();
+}
+
+/** Incidents of a site, newest first. */
+export async function readIncidents(
+  db: Kysely<Tables>,
+  site: number,
+  asked: IncidentQuery,
+): Promise<readonly KeptIncident[]> {
+  const rows = await rowsOf(db, site, asked);
+  return rows
+    .map((row) => ({
+      id: row.id,
+      printer: row.printer,
+      layer: row.layer as LayerId,
+      cause: row.cause,
+      component: row.component,
+      startedAt: new Date(row.started_at).toISOString(),
+      endedAt: row.ended_at === null ? null : new Date(row.ended_at).toISOString(),
+      acknowledgedAt: row.acknowledged_at === null ? null : new Date(row.acknowledged_at).toISOString(),
+      affects: JSON.parse(row.affects) as string[],
+      note: row.note,
+      flapping: row.flapping === 1,
+    }))
+    .filter(({ printer, affects }) => asked.printer === undefined || [printer, ...affects].includes(asked.printer));
+}
+
+/** The incidents that are not over, as the agent goes on with them. */
+export async function openIncidents(db: Kysely<Tables>, site: number): Promise<readonly IncidentRecord[]> {
+  const rows = await rowsOf(db, site, { open: true, limit: 10_000 });
+  return rows.map((row) => ({
+    id: row.id,
+    printer: row.printer,
+    layer: row.layer as LayerId,
+    cause: row.cause,
+    component: row.component,
+    startedAt: row.started_at,
+    endedAt: row.ended_at,
+    affects: JSON.parse(row.affects) as string[],
+    flapping: row.flapping === 1,
+    told: row.told === 1,
+  }));
+}
+
+/** Puts down that a person has seen an incident, and what they wrote of it. False when there is none of this id. */
+export async function acknowledge(
+  db: Kysely<Tables>,
+  site: number,
+  id: string,
+  at: number,
+  note: string | null,
+): Promise<boolean> {
+  const { numUpdatedRows } = await db
+    .updateTable('incidents')
+    .set({ acknowledged_at: at, ...(note === null ? {} : { note }) })
+    .where('site_id', '=', site)
+    .where('id', '=', id)
+    .executeTakeFirst();
+  return numUpdatedRows > 0n;
+}

@@ -1,0 +1,154 @@
+import { inflateRawSync } from 'node:zlib';
+import { type Kysely, sql } from 'kysely';
+import type { LayerId } from '../model/layers.js';
+import type { EvidenceBundle } from '../model/why.js';
+import type { IdentityKind, SeriesOf } from './change.js';
+import type { RememberedVerdict } from './remember.js';
+import { DAY } from './samples.js';
+import type { Tables } from './tables.js';
+
+/** What was once known of a printer, for judging what is seen of it now. Times are milliseconds since 1970. */
+export interface Past {
+  readonly firstSeen: number;
+  readonly lastAnswerAt: number | null;
+  /** Newest first. */
+  readonly verdicts: readonly RememberedVerdict[];
+  readonly identities: readonly {
+    readonly kind: IdentityKind;
+    readonly value: string;
+    readonly firstAt: number;
+    readonly lastAt: number;
+  }[];
+  /** When it came up, newest first: each a start of the device. */
+  readonly starts: readonly number[];
+  readonly pages: readonly { readonly at: number; readonly value: number }[];
+}
+
+const MOST = 20;
+
+/** The past of one printer; undefined when the store does not know it. */
+export async function readPast(db: Kysely<Tables>, site: number, printer: string): Promise<Past | undefined> {
+  const row = await db
+    .selectFrom('printers')
+    .select(['id', 'first_seen', 'last_answer_at'])
+    .where('site_id', '=', site)
+    .where('name', '=', printer)
+    .executeTakeFirst();
+  if (row === undefined) return undefined;
+  const verdicts = await db
+    .selectFrom('verdicts')
+    .select(['at', 'silent', 'layer', 'cause', 'component', 'certainty', 'summary'])
+    .where('printer_id', '=', row.id)
+    .orderBy('at', 'desc')
+    .limit(MOST)
+    .execute();
+  const identities = await db
+    .selectFrom('identities')
+    .select(['kind', 'value', 'first_at', 'last_at'])
+    .where('printer_id', '=', row.id)
+    .orderBy('first_at', 'desc')
+    .limit(5 * MOST)
+    .execute();
+  const newest = (kind: SeriesOf['kind']) =>
+    db
+      .selectFrom('samples as s')
+      .innerJoin('series as r', 'r.id', 's.series_id')
+      .select(['s.at', 's.value'])
+      .where('r.printer_id', '=', row.id)
+      .where('r.kind', '=', kind)
+      .orderBy('s.at', 'desc')
+      .limit(MOST)
+      .execute();
+  return {
+    firstSeen: row.first_seen,
+    lastAnswerAt: row.last_answer_at,
+    verdicts: verdicts.map(({ silent, ...rest }) => ({
+      ...rest,
+      silent: silent === null ? null : silent === 1,
+      layer: rest.layer as LayerId,
+      certainty: rest.certainty as RememberedVerdict['certainty'],
+    })),
+    identities: identities.map(({ kind, value, first_at, last_at }) => ({
+      kind: kind as IdentityKind,
+      value,
+      firstAt: first_at,
+      lastAt: last_at,
+    })),
+    starts: (await newest('booted')).map(({ value }) => value),
+    pages: await newest('pages'),
+  };
+}
+
+/** The evidence that was kept with the verdict of this time; undefined when none was, or it has been let go. */
+export async function readEvidence(
+  db: Kysely<Tables>,
+  site: number,
+  printer: string,
+  at: number,
+): Promise<EvidenceBundle | undefined> {
+  const row = await db
+    .selectFrom('verdicts as v')
+    .innerJoin('printers as p', 'p.id', 'v.printer_id')
+    .select('v.evidence')
+    .where('p.site_id', '=', site)
+    .where('p.name', '=', printer)
+    .where('v.at', '=', at)
+    .executeTakeFirst();
+  if (!row?.evidence) return undefined;
+  return JSON.parse(inflateRawSync(row.evidence).toString('utf8')) as EvidenceBundle;
+}
+
+/** One reading of a supply, with the page counter at that time where it is known. */
+export interface KeptLevel {
+  readonly printer: string;
+  readonly series: SeriesOf;
+  readonly at: number;
+  readonly level: number;
+  readonly pages: number | null;
+}
+
+/**
+ * The levels of a printer's supplies over time, or of all printers of the site, oldest first: each change where it is still
+ * kept, the last of each day further back. Pages are those counted by then.
+ */
+export async function readLevels(
+  db: Kysely<Tables>,
+  site: number,
+  since: number,
+  printer?: string,
+): Promise<readonly KeptLevel[]> {
+  const only = printer === undefined ? sql`` : sql`and p.name = ${printer}`;
+  const { rows } = await sql<{
+    printer: string;
+    kind: SeriesOf['kind'];
+    place: string;
+    name: string;
+    type: string;
+    colour: string | null;
+    unit: string | null;
+    capacity: number | null;
+    at: number;
+    value: number;
+  }>`
+    select p.name as printer, r.kind, r.place, r.name, r.type, r.colour, r.unit, r.capacity, x.at, x.value
+    from series r
+    join printers p on p.id = r.printer_id
+    join (
+      select series_id, at, value from samples where at >= ${since}
+      union all
+      select u.series_id, u.start + ${DAY - 1} as at, u.last as value from rollups u
+      where u.grain = 2 and u.start >= ${since}
+        and not exists (
+          select 1 from samples s where s.series_id = u.series_id and s.at >= u.start and s.at < u.start + ${DAY})
+    ) x on x.series_id = r.id
+    where p.site_id = ${site} and r.kind in ('level', 'pages') ${only}
+    order by p.name, x.at, case when r.kind = 'pages' then 0 else 1 end, r.place
+  `.execute(db);
+  const pages = new Map<string, number>();
+  const levels: KeptLevel[] = [];
+  for (const { printer: of, at, value, ...series } of rows) {
+    if (series.kind === 'pages') pages.set(of, value);
+    else levels.push({ printer: of, series, at, level: value, pages: pages.get(of) ?? null });
+  }
+  return levels;
+}

@@ -1,0 +1,128 @@
+import { Kysely, PostgresDialect, sql } from 'kysely';
+import pg from 'pg';
+import { ProgramProblem } from '../model/problem.js';
+import type { Database, Lock } from './database.js';
+import { migrate } from './migrations/migrate.js';
+import { monthOf, monthStart } from './months.js';
+import type { Tables } from './tables.js';
+
+/** Tables that are kept in parts, one a month, so that old ones go in one piece. */
+export const PARTED = ['samples', 'verdicts'] as const;
+
+/** int8 (oid 20): times and counts, all below 2^53. */
+const BIG = 20;
+const CONNECT_MS = 5_000;
+/** No statement of ours takes long; one that does is stuck behind somebody else. */
+const STATEMENT_MS = 30_000;
+const CONNECTIONS = 4;
+
+/** Opens the database of a URL and brings it to the newest form. */
+export async function openPostgres(url: string, { upTo }: { readonly upTo?: string } = {}): Promise<Database> {
+  const settings = settingsOf(url);
+  const pool = new pg.Pool(settings);
+  // A connection that breaks while idle is replaced by the pool; without a listener it would end the process.
+  pool.on('error', () => undefined);
+  const db = new Kysely<Tables>({ dialect: new PostgresDialect({ pool }) });
+  try {
+    await migrate(db, 'postgres', upTo);
+  } catch (error) {
+    await db.destroy();
+    throw explained(url, error);
+  }
+  const rooms = new Set<number>();
+  return {
+    dialect: 'postgres',
+    db,
+    shown: shownUrl(url),
+    makeRoom: (on, times) => makeRoom(on, times, rooms),
+    lock: (site) => lockSite(settings, site),
+    size: async () => {
+      const { rows } = await sql<{ size: number }>`select pg_database_size(current_database()) as size`.execute(db);
+      return rows[0]?.size ?? 0;
+    },
+    close: () => db.destroy(),
+  };
+}
+
+function settingsOf(url: string): pg.PoolConfig {
+  const types = {
+    getTypeParser: (oid: number, format?: 'text' | 'binary') =>
+      oid === BIG ? Number : pg.types.getTypeParser(oid, format as 'text'),
+  };
+  return {
+    connectionString: url,
+    max: CONNECTIONS,
+    connectionTimeoutMillis: CONNECT_MS,
+    statement_timeout: STATEMENT_MS,
+    application_name: 'outfeed',
+    types: types as pg.CustomTypesConfig,
+    keepAlive: true,
+  };
+}
+
+/** Makes the parts that these times fall into. Two agents may make the same one at once: the second finds it there. */
+async function makeRoom(db: Kysely<Tables>, times: readonly number[], known: Set<number>): Promise<void> {
+  const missing = [...new Set(times.map(monthOf))].filter((month) => !known.has(month));
+  for (const month of missing) {
+    for (const table of PARTED) {
+      const part = sql.raw(`${table}_m${month}`);
+      const from = sql.lit(monthStart(month));
+      const to = sql.lit(monthStart(month + 1));
+      await sql`create table if not exists ${part} partition of ${sql.raw(table)} for values from (${from}) to (${to})`
+        .execute(db)
+        .catch((error: { code?: string }) => {
+          if (error.code !== '42P07' && error.code !== '23505') throw error;
+        });
+    }
+    known.add(month);
+  }
+}
+
+/** An advisory lock, held by a connection of its own: it goes when the connection goes. */
+async function lockSite(settings: pg.PoolConfig, site: string): Promise<Lock | null> {
+  const client = new pg.Client(settings);
+  let held = false;
+  client.on('error', () => {
+    held = false;
+  });
+  client.on('end', () => {
+    held = false;
+  });
+  await client.connect();
+  const { rows } = await client.query<{ taken: boolean }>(
+    'select pg_try_advisory_lock(hashtextextended($1, 631)) taken',
+    [site],
+  );
+  if (rows[0]?.taken !== true) {
+    await client.end();
+    return null;
+  }
+  held = true;
+  return { held: () => held, release: () => client.end() };
+}
+
+function shownUrl(url: string): string {
+  try {
+    const { hostname, port, pathname } = new URL(url);
+    return `postgres://${hostname}${port === '' ? '' : `:${port}`}${pathname}`;
+  } catch {
+    return 'postgres:';
+  }
+}
+
+const REASONS: Readonly<Record<string, string>> = {
+  ECONNREFUSED: 'nothing listens there',
+  ENOTFOUND: 'its host name has no address',
+  ETIMEDOUT: 'it does not answer',
+  '28P01': 'it refused the password',
+  '28000': 'it refused the user',
+  '3D000': 'there is no database of that name',
+  '42501': 'this user may not make tables there',
+};
+
+function explained(url: string, error: unknown): unknown {
+  if (error instanceof ProgramProblem) return error;
+  const reason = REASONS[String((error as { code?: unknown }).code ?? '')];
+  if (reason === undefined) return error;
+  return new ProgramProblem('store-database', `The store ${shownUrl(url)} can't be used: ${reason}.`);
+}
