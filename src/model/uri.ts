@@ -22,6 +22,15 @@ const PORTS: Readonly<Record<DeviceUri['scheme'], number>> = {
   lpd: 515,
 };
 
+/** A link-local address with its interface in brackets, after `%25` or a bare `%` (RFC 6874 2, RFC 4007 11). */
+const ZONE = /^([a-z][a-z0-9+.-]*:\/\/(?:[^/?#@]*@)?\[[0-9a-f:.]+)%(?:25)?([^\]/?#]+)(\].*)$/i;
+
+/** Takes the interface out of a URI: the URL standard has no room for it, so it travels beside the rest. */
+export function withoutZone(text: string): { readonly uri: string; readonly zone?: string } {
+  const [, before, zone, after] = ZONE.exec(text) ?? [];
+  return zone === undefined ? { uri: text } : { uri: `${before}${after}`, zone };
+}
+
 /** True when the text has the form of a URI, right or wrong. */
 export function looksLikeUri(text: string): boolean {
   return /^[a-z][a-z0-9+.-]*:\/\//i.test(text);
@@ -30,9 +39,10 @@ export function looksLikeUri(text: string): boolean {
 /** Reads a URI of one of the schemes that lead to printers, or says in one sentence why it can't be used. */
 export function readDeviceUri(typed: string): DeviceUri | { readonly wrong: string } {
   const text = typed.replace(/\/\/[^/]*@/, '//…@');
+  const { uri, zone } = withoutZone(typed.trim());
   let url: URL;
   try {
-    url = new URL(typed.trim());
+    url = new URL(uri);
   } catch {
     return { wrong: `"${text}" is no URI that can be read` };
   }
@@ -43,7 +53,7 @@ export function readDeviceUri(typed: string): DeviceUri | { readonly wrong: stri
   if (url.username !== '' || url.password !== '') {
     return { wrong: 'a URI with a user name or password in it is not taken: it would end up in files and logs' };
   }
-  const host = readHost(decoded(url.hostname));
+  const host = readHost(zone === undefined ? decoded(url.hostname) : `${url.hostname.slice(1, -1)}%${zone}`);
   if ('wrong' in host) return { wrong: `in the URI "${text}": ${host.wrong}` };
   const port = url.port === '' ? PORTS[scheme] : Number(url.port);
   if (port === 0) return { wrong: `in the URI "${text}": the port is 1 to 65535` };

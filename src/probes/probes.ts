@@ -1,7 +1,7 @@
 import { dnsSdProbe } from './dns-sd/dns-sd.js';
 import { httpProbe } from './http/http.js';
 import { icmpProbe } from './icmp/icmp.js';
-import { ippProbe } from './ipp/ipp.js';
+import { ippProbe, ippShowProbe } from './ipp/ipp.js';
 import { lpdProbe } from './lpd/lpd.js';
 import { neighbourProbe } from './neighbour/neighbour.js';
 import { secondLookProbe } from './neighbour/second-look.js';
@@ -32,4 +32,4 @@ export const PROBES: readonly Probe[] = [
 ];
 
 /** What `show` needs: the printer's own words. */
-export const READING_PROBES: readonly Probe[] = [dnsSdProbe, snmpProbe, ippProbe];
+export const READING_PROBES: readonly Probe[] = [dnsSdProbe, snmpProbe, ippShowProbe];

@@ -25,6 +25,7 @@ export const PRINTER_ATTRIBUTES: readonly string[] = [
   'uri-security-supported',
   'ipp-versions-supported',
   'operations-supported',
+  'identify-actions-default',
   'printer-mandatory-job-attributes',
   'charset-configured',
   'natural-language-configured',

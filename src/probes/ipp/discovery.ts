@@ -20,8 +20,8 @@ export function candidates(host: string, configured: IppAddress | undefined, que
 /**
  * Asks the candidates one after the other until one answers as a printer, wants a sign-in, or does not answer at all.
  * A server that wants TLS (HTTP 426, or no HTTP on a plain connection) is asked over TLS on the same port, once. Where
- * port 631 is closed and nobody configured another, IPP over HTTPS is looked for on 443. Without success the answer that
- * says most is given.
+ * port 631 is closed, or wants TLS and then gives no session, and nobody configured another, IPP over HTTPS is looked for
+ * on 443. Without success the answer that says most is given.
  */
 export async function discover(
   net: Net,
@@ -41,6 +41,12 @@ export async function discover(
     queue = whereNext(answer, queue, mayTryHttps);
   }
   if (best === undefined) throw new RangeError('there must be at least one address to ask');
+  if (mayTryHttps && lacksSession(best) && budget.left() > 0) {
+    const elsewhere = ippAddress(best.address.host, HTTPS_PORT, true, best.address.path);
+    const { answer, tried } = await askWithFallback(net, budget, elsewhere, question, true);
+    log.push({ answer, earlier: tried });
+    if (isSuccess(answer.value.status)) best = answer;
+  }
   const tried = log.flatMap(({ answer, earlier }) => (answer === best ? earlier : [...earlier, triedOf(answer)]));
   return { answer: best, tried };
 }
@@ -64,6 +70,11 @@ function wantsTls({ address, outcome, value }: IppAnswer): boolean {
   if (address.tls) return false;
   if (value.httpStatus === 426) return true;
   return value.httpStatus === null && (outcome === 'garbled' || value.error === 'ECONNRESET');
+}
+
+/** TLS was wanted on a port that then made no session: the encrypted service may have a port of its own. */
+function lacksSession({ address, outcome, value }: IppAnswer): boolean {
+  return address.tls && address.port !== HTTPS_PORT && value.httpStatus === null && outcome !== 'silent';
 }
 
 /**

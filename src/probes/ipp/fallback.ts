@@ -73,7 +73,7 @@ function lacksState({ question, value }: IppAnswer): boolean {
 function brokeOverVersion({ outcome, value }: IppAnswer): boolean {
   if (value.httpStatus !== null && HTTP_VERSION_REFUSALS.includes(value.httpStatus)) return true;
   if (outcome === 'garbled') return !isMarkup(value.contentType);
-  return outcome === 'failed' && value.error === 'ECONNRESET';
+  return value.error === 'ECONNRESET';
 }
 
 /** A web page is no IPP server's word about a version. */

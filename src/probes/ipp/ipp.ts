@@ -1,34 +1,36 @@
 import type { IppExchangeValue, Observation, Outcome } from '../../model/evidence.js';
 import type { Target } from '../../model/target.js';
 import type { Net } from '../../net/net.js';
-import { type IppAddress, parseIppUri } from '../../wire/ipp/uri.js';
+import { parseIppUri } from '../../wire/ipp/uri.js';
 import type { Limits, Probe } from '../probe.js';
+import { announcedAddresses } from './announced.js';
 import { JOB_ATTRIBUTES, MOST_WAITING_JOBS, PRINTER_ATTRIBUTES } from './attributes.js';
 import { type Budget, startBudget } from './budget.js';
 import { candidates, discover } from './discovery.js';
-import type { IppAnswer, IppQuestion } from './exchange.js';
-import { type Answered, askWithFallback } from './fallback.js';
+import { type IppAnswer, type IppQuestion, isSuccess } from './exchange.js';
+import { type Answered, triedOf } from './fallback.js';
+import { formatsOf, jobQuestion, thinHead } from './trials.js';
+import { askByWays, type Ways, waysAfter } from './ways.js';
 
 /**
- * Asks the printer over IPP: what it says of itself, whether it would take a job (Validate-Job makes none), and what
- * jobs wait in it. One record for each operation; the later two only when the first was answered by a printer.
+ * Asks the printer over IPP: what it says of itself, whether it would take a job (Validate-Job makes none), what jobs wait
+ * in it, and at last whether it would take each of the formats that it lists. One record for each question; the later ones
+ * only when the first was answered by a printer.
  */
 export const ippProbe: Probe = {
   id: 'ipp',
   run: async (target, net, limits) => {
     const budget = startBudget(net, limits);
-    const first = await readPrinter(target, net, budget);
-    const { observation, answer } = first;
-    if (observation.outcome !== 'answered' || isNotFound(answer)) return [observation];
-    const { address } = answer;
-    const { version } = answer.question;
-    const rest: Observation[] = [];
-    for (const question of followUps(version, limits)) {
-      if (budget.left() <= 0) break;
-      rest.push(await record(net, budget, address, question));
-    }
-    return [observation, ...rest];
+    const { records, answer, ways } = await converse(target, net, limits, budget);
+    if (ways === undefined || !records.some(wouldTakeJob)) return records;
+    return [...records, ...(await tryFormats(answer, ways, net, limits, budget))];
   },
+};
+
+/** Everything but the trials of the formats: for showing a printer rather than judging it. */
+export const ippShowProbe: Probe = {
+  id: 'ipp',
+  run: async (target, net, limits) => (await converse(target, net, limits, startBudget(net, limits))).records,
 };
 
 /** Only what the printer says of itself: one operation, for a sweep that meets many hosts. */
@@ -50,26 +52,107 @@ async function readPrinter(
     requestedAttributes: PRINTER_ATTRIBUTES,
   };
   const addresses = candidates(target.host, configured, target.label);
-  const found = await discover(net, budget, addresses, question, configured === undefined);
+  let found = await discover(net, budget, addresses, question, configured === undefined);
+  if (configured === undefined && isElsewhere(found.answer) && budget.left() > 0) {
+    found = await alsoAsAnnounced(found, target, net, budget, question);
+  }
   return { observation: watch(found), answer: found.answer };
 }
 
-function followUps(version: IppQuestion['version'], limits: Limits): IppQuestion[] {
-  return [
-    { operation: 'Validate-Job', version, ...(limits.user === undefined ? {} : { user: limits.user }) },
-    {
-      operation: 'Get-Jobs',
-      version,
-      whichJobs: 'not-completed',
-      limit: MOST_WAITING_JOBS,
-      requestedAttributes: JOB_ATTRIBUTES,
-    },
-  ];
+/** The usual places have no printer, or no server at all: the printer may announce another. */
+function isElsewhere({ outcome, value }: IppAnswer): boolean {
+  if (isSuccess(value.status) || outcome === 'denied' || outcome === 'silent') return false;
+  return value.httpStatus !== null || outcome === 'refused';
 }
 
-async function record(net: Net, budget: Budget, address: IppAddress, question: IppQuestion): Promise<Observation> {
+async function alsoAsAnnounced(
+  found: Answered,
+  target: Target,
+  net: Net,
+  budget: Budget,
+  question: IppQuestion,
+): Promise<Answered> {
+  const asked = [found.answer.value.uri, ...found.tried.map(({ uri }) => uri)];
+  const announced = (await announcedAddresses(target, net, budget)).filter(({ uri }) => !asked.includes(uri));
+  if (announced.length === 0) return found;
+  const more = await discover(net, budget, announced, question, false);
+  if (!isSuccess(more.answer.value.status)) return found;
+  return { answer: more.answer, tried: [...found.tried, triedOf(found.answer), ...more.tried] };
+}
+
+interface Conversation {
+  readonly records: readonly Observation[];
+  readonly answer: IppAnswer;
+  /** Absent when no printer answered. */
+  readonly ways?: Ways;
+}
+
+async function converse(target: Target, net: Net, limits: Limits, budget: Budget): Promise<Conversation> {
+  const { observation, answer } = await readPrinter(target, net, budget);
+  if (observation.outcome !== 'answered' || isNotFound(answer)) return { records: [observation], answer };
+  const ways = waysAfter(answer);
+  const { version } = answer.question;
+  const ask = (question: IppQuestion) => record(net, budget, ways, question);
+  const records = [observation];
+  if (budget.left() > 0) records.push((await ask(trialQuestion(version, limits))).observation);
+  if (budget.left() <= 0) return { records, answer, ways };
+  const jobs = await ask({
+    operation: 'Get-Jobs',
+    version,
+    whichJobs: 'not-completed',
+    limit: MOST_WAITING_JOBS,
+    requestedAttributes: JOB_ATTRIBUTES,
+  });
+  records.push(jobs.observation);
+  const head = thinHead(jobs.answer);
+  if (head !== undefined && budget.left() > 0) {
+    records.push((await ask(jobQuestion(head, version, JOB_ATTRIBUTES))).observation);
+  }
+  return { records, answer, ways };
+}
+
+function trialQuestion(version: IppQuestion['version'], limits: Limits, documentFormat?: string): IppQuestion {
+  return {
+    operation: 'Validate-Job',
+    version,
+    ...(limits.user === undefined ? {} : { user: limits.user }),
+    ...(documentFormat === undefined ? {} : { documentFormat }),
+  };
+}
+
+function wouldTakeJob(record: Observation): boolean {
+  return record.source === 'ipp' && record.what === 'Validate-Job' && isSuccess(record.value?.status ?? null);
+}
+
+/** What one timely answer may take, and no more, is spent on all formats together: nothing waits for this but their own layer. */
+async function tryFormats(
+  answer: IppAnswer,
+  ways: Ways,
+  net: Net,
+  limits: Limits,
+  budget: Budget,
+): Promise<Observation[]> {
+  const records: Observation[] = [];
+  const until = budget.left() - limits.timeoutMs;
+  for (const format of formatsOf(answer.value.attributes)) {
+    if (budget.left() <= Math.max(0, until)) break;
+    const question = trialQuestion(answer.question.version, limits, format);
+    const { observation } = await record(net, budget, ways, question);
+    records.push({ ...observation, what: `Validate-Job ${format}` } as Observation);
+    if (observation.outcome !== 'answered') break;
+  }
+  return records;
+}
+
+async function record(
+  net: Net,
+  budget: Budget,
+  ways: Ways,
+  question: IppQuestion,
+): Promise<{ observation: Observation; answer: IppAnswer }> {
   const watch = stopwatch(net);
-  return watch(await askWithFallback(net, budget, address, question));
+  const answered = await askByWays(net, budget, ways, question);
+  return { observation: watch(answered), answer: answered.answer };
 }
 
 /** Notes the time of the question; the function it gives makes the record once the answer is there. */

@@ -3,10 +3,16 @@ import { Buffer } from 'node:buffer';
 import serialize from 'ipp/lib/serializer.js';
 import { percentEncoded } from './uri.js';
 
-export type IppOperation = 'Get-Printer-Attributes' | 'Get-Jobs' | 'Get-Job-Attributes' | 'Validate-Job';
+/** Questions, and one request: Identify-Printer makes a printer show itself (PWG 5100.13 5.1) and is sent only when a person asks. */
+export type IppOperation =
+  | 'Get-Printer-Attributes'
+  | 'Get-Jobs'
+  | 'Get-Job-Attributes'
+  | 'Validate-Job'
+  | 'Identify-Printer';
 export type IppRequestVersion = '2.0' | '1.1' | '1.0';
 
-/** A question to a printer or queue. All of them only read; Validate-Job makes no job (RFC 8011 4.2.3). */
+/** What is sent to a printer or queue. Nothing of it changes anything there; Validate-Job makes no job (RFC 8011 4.2.3). */
 export interface IppRequest {
   readonly operation: IppOperation;
   readonly version: IppRequestVersion;

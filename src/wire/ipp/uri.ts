@@ -1,3 +1,5 @@
+import { withoutZone } from '../../model/uri.js';
+
 /** One printer address in the two forms that are needed: where to connect, and what the request says (RFC 8010 4). */
 export interface IppAddress {
   /** `ipp` or `ipps` form, US-ASCII, without user and password: goes into printer-uri and into evidence. */
@@ -22,16 +24,18 @@ const DEFAULT_PORTS: Readonly<Record<string, number>> = {
 
 /** `ipp`, `ipps`, `http` or `https` URI → both forms; undefined for anything else. */
 export function parseIppUri(text: string): IppAddress | undefined {
+  const { uri, zone } = withoutZone(text.trim());
   let url: URL;
   try {
-    url = new URL(text.trim());
+    url = new URL(uri);
   } catch {
     return undefined;
   }
   const defaultPort = DEFAULT_PORTS[url.protocol];
   if (defaultPort === undefined || url.hostname === '') return undefined;
   const tls = url.protocol === 'ipps:' || url.protocol === 'https:';
-  return ippAddress(url.hostname, url.port === '' ? defaultPort : Number(url.port), tls, url.pathname + url.search);
+  const host = zone === undefined ? url.hostname : url.hostname.replace(']', `%${zone}]`);
+  return ippAddress(host, url.port === '' ? defaultPort : Number(url.port), tls, url.pathname + url.search);
 }
 
 /** The address of `path` on a host, given by name, IPv4 or IPv6 address (with or without brackets). */

@@ -87,7 +87,10 @@ export const healthy: Handler = (seen, response) => {
   if (seen.operation === 0x000b) {
     sendIpp(response, ippReply(seen, 0, [{ tag: 'printer-attributes-tag', attributes: HEALTHY }]));
   } else if (seen.operation === 0x000a) {
-    const job = (id: number) => ({ tag: 'job-attributes-tag', attributes: { 'job-id': [value('integer', id)] } });
+    const job = (id: number) => ({
+      tag: 'job-attributes-tag',
+      attributes: { 'job-id': [value('integer', id)], 'job-state-reasons': [value('keyword', 'none')] },
+    });
     sendIpp(response, ippReply(seen, 0, [job(7), job(8)]));
   } else sendIpp(response, ippReply(seen, 0));
 };

@@ -12,6 +12,9 @@ describe('printer URIs', () => {
     ['http://192.0.2.21/printers/q', 'ipp://192.0.2.21:80/printers/q', 'http://192.0.2.21:80/printers/q'],
     ['https://192.0.2.21/printers/q', 'ipps://192.0.2.21:443/printers/q', 'https://192.0.2.21:443/printers/q'],
     ['ipp://[2001:db8::21]/ipp/print', 'ipp://[2001:db8::21]/ipp/print', 'http://[2001:db8::21]:631/ipp/print'],
+    // RFC 6874 2: the interface stands behind %25; it is for the connection alone.
+    ['ipp://[fe80::21%25eth0]/ipp/print', 'ipp://[fe80::21]/ipp/print', 'http://[fe80::21%eth0]:631/ipp/print'],
+    ['ipps://[fe80::21%eth0]:443/ipp', 'ipps://[fe80::21]:443/ipp', 'https://[fe80::21%eth0]:443/ipp'],
     ['IPP://Printer.Example', 'ipp://Printer.Example/', 'http://Printer.Example:631/'],
     [
       'ipp://a.example/printers/dücker%20zwei',
