@@ -31,8 +31,45 @@ export interface Net {
   subnets(): Promise<readonly OwnSubnet[]>;
   /** Round trip by the system's unprivileged echo, null when there is no such way here or no reply. */
   ping(address: string, timeoutMs: number): Promise<{ outcome: Outcome; rttMs: number | null }>;
-  browse(types: readonly string[], listenMs: number): Promise<readonly ServiceInstance[]>;
+  /** Service instances announced on this machine's links. `listening` tells them as they come, and may end it early. */
+  browse(
+    types: readonly string[],
+    listenMs: number,
+    listening?: Listening<ServiceInstance>,
+  ): Promise<readonly ServiceInstance[]>;
+  /** Print devices of this machine's links that answer a WS-Discovery probe. */
+  discover(listenMs: number, listening?: Listening<DiscoveredDevice>): Promise<readonly DiscoveredDevice[]>;
+  /** A means to make the kernel look for many on-link addresses. Close it. */
+  rouser(): Rouser;
+  /**
+   * The on-link addresses that the kernel has been asked for, as cheaply as the system tells: each with its hardware
+   * address, or null while nobody has answered. Empty where the system tells nothing.
+   */
+  resolved(): Promise<ReadonlyMap<string, string | null>>;
   snmp(options: SnmpOptions): SnmpClient;
+}
+
+/** For what is heard over a while. */
+export interface Listening<T> {
+  readonly signal?: AbortSignal;
+  /** Everything heard so far, told again and again while it grows. */
+  readonly onHeard?: (heard: readonly T[]) => void;
+}
+
+/** A print device that answered a WS-Discovery probe (OASIS WS-Discovery 1.1 section 5). */
+export interface DiscoveredDevice {
+  /** Where the answer came from; a link-local IPv6 address with its zone. */
+  readonly address: string;
+  /** Its endpoint reference, where that is a UUID: lower case, without `urn:uuid:`. */
+  readonly uuid: string | null;
+  /** Local names of its types (`PrintDeviceType`). */
+  readonly types: readonly string[];
+}
+
+/** Sends an empty datagram to an address's discard port: to deliver it the kernel must find out the hardware address. */
+export interface Rouser {
+  rouse(address: string): void;
+  close(): void;
 }
 
 export interface TcpResult {

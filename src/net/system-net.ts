@@ -2,6 +2,8 @@ import { performance } from 'node:perf_hooks';
 import { httpExchange } from './http.js';
 import { browse, resolveLocal } from './mdns.js';
 import { ABSENT, resolveAfresh } from './neighbours/fresh.js';
+import { resolvedAddresses } from './neighbours/resolved.js';
+import { openRouser } from './neighbours/rouse.js';
 import { readNeighbourTable } from './neighbours/table.js';
 import type { Net, ResolveResult } from './net.js';
 import { ping } from './ping.js';
@@ -11,6 +13,7 @@ import { openSnmp } from './snmp-guard.js';
 import { ownSubnets } from './subnets.js';
 import { tcpConnect } from './tcp.js';
 import { tcpExchange } from './tcp-exchange.js';
+import { discover } from './ws-discovery.js';
 
 const monotonic = (): number => performance.now();
 
@@ -31,6 +34,9 @@ export function createSystemNet(): Net {
     subnets: async () => ownSubnets(),
     ping,
     browse,
+    discover,
+    rouser: openRouser,
+    resolved: resolvedAddresses,
   };
 }
 

@@ -18,6 +18,9 @@ export function netWith(parts: Partial<Net>): Net {
     subnets: absent('subnets'),
     ping: absent('ping'),
     browse: absent('browse'),
+    discover: absent('discover'),
+    rouser: absent('rouser'),
+    resolved: absent('resolved'),
     snmp: absent('snmp'),
     ...parts,
   };

@@ -16,6 +16,12 @@ export interface Question {
   readonly type: 'PTR' | 'SRV' | 'TXT' | 'A' | 'AAAA';
 }
 
+/** A service instance by its whole name, under the type that led to it. */
+export interface Pointer {
+  readonly type: string;
+  readonly full: string;
+}
+
 interface Kept {
   readonly data: unknown;
   readonly expiresAt: number;
@@ -45,10 +51,13 @@ export class HeardRecords {
     }
   }
 
-  /** What should be asked next: for each known instance of these types, the records that are still missing. */
-  missing(types: readonly string[], nowMs: number): readonly Question[] {
+  /**
+   * What should be asked next: for each known instance of these types, the records that are still missing. `found`: instances that
+   * somebody else found.
+   */
+  missing(types: readonly string[], nowMs: number, found: readonly Pointer[] = []): readonly Question[] {
     const questions: Question[] = [];
-    for (const { full } of this.pointers(types, nowMs)) {
+    for (const { full } of this.pointers(types, nowMs, found)) {
       const host = this.hostOf(full, nowMs)?.target;
       if (host === undefined) questions.push({ name: full, type: 'SRV' });
       if (this.valid('TXT', full, nowMs).length === 0) questions.push({ name: full, type: 'TXT' });
@@ -59,9 +68,9 @@ export class HeardRecords {
     return questions;
   }
 
-  /** The instances of these types (`_ipp._tcp`) that are known and valid, in order of type and name. */
-  instances(types: readonly string[], nowMs: number): readonly ServiceInstance[] {
-    return this.pointers(types, nowMs).map(({ type, full }) => {
+  /** The instances of these types (`_ipp._tcp`) that are known and valid, in order of type and name, and those found elsewhere. */
+  instances(types: readonly string[], nowMs: number, found: readonly Pointer[] = []): readonly ServiceInstance[] {
+    return this.pointers(types, nowMs, found).map(({ type, full }) => {
       const service = this.hostOf(full, nowMs);
       return {
         name: instanceName(full, type),
@@ -80,13 +89,16 @@ export class HeardRecords {
     return heard.filter((data): data is string => typeof data === 'string' && isIP(data) !== 0);
   }
 
-  private pointers(types: readonly string[], nowMs: number): { readonly type: string; readonly full: string }[] {
-    const found = types.flatMap((type) =>
-      this.valid('PTR', `${type}.local`, nowMs)
-        .filter((data): data is string => typeof data === 'string' && isInstanceOf(data, type))
+  private pointers(types: readonly string[], nowMs: number, also: readonly Pointer[]): readonly Pointer[] {
+    const found = types.flatMap((type) => {
+      const heard = this.valid('PTR', `${type}.local`, nowMs).filter((data) => typeof data === 'string');
+      const others = also.filter((pointer) => pointer.type === type).map(({ full }) => full);
+      const names = new Map([...heard, ...others].map((full) => [full.toLowerCase(), full]));
+      return [...names.values()]
+        .filter((full) => isInstanceOf(full, type))
         .map((full) => ({ type, full }))
-        .sort((a, b) => (a.full < b.full ? -1 : a.full > b.full ? 1 : 0)),
-    );
+        .sort((a, b) => (a.full < b.full ? -1 : a.full > b.full ? 1 : 0));
+    });
     return found.slice(0, MOST_INSTANCES);
   }
 
@@ -128,13 +140,18 @@ function keyOf(type: string, name: string): string {
   return `${type} ${name.toLowerCase().replace(/\.$/, '')}`;
 }
 
+/** `_printer._sub._http._tcp` → `_http._tcp`: an instance bears the type alone (RFC 6763 7.1). */
+function bareType(type: string): string {
+  return type.replace(/^.*\._sub\./, '');
+}
+
 function isInstanceOf(full: string, type: string): boolean {
-  return full.toLowerCase().endsWith(`.${type}.local`.toLowerCase());
+  return full.toLowerCase().endsWith(`.${bareType(type)}.local`.toLowerCase());
 }
 
 /** The first label of the name: all before the type, dots included (RFC 6763 4.1.1 and 4.3). */
 function instanceName(full: string, type: string): string {
-  return full.slice(0, full.length - `.${type}.local`.length);
+  return full.slice(0, full.length - `.${bareType(type)}.local`.length);
 }
 
 /**

@@ -1,0 +1,44 @@
+import { createSocket, type Socket } from 'node:dgram';
+import { isIPv6 } from 'node:net';
+import type { Rouser } from '../net.js';
+
+/** The discard service (RFC 863): whoever listens there throws the datagram away. */
+const DISCARD_PORT = 9;
+
+/**
+ * A datagram to an absent address stays charged to its socket until the kernel gives up, three seconds later; with the
+ * default buffer about 280 of them stop a socket. Four sockets with room of their own carry the thousand that the neighbour
+ * table holds, whatever the system allows for one.
+ */
+const SOCKETS = 4;
+const SEND_BUFFER = 1024 * 1024;
+const NOTHING = new Uint8Array(0);
+
+/** Opens the sockets as they are needed, at most four for each address family. */
+export function openRouser(): Rouser {
+  const rings = { udp4: [] as Socket[], udp6: [] as Socket[] };
+  let turn = 0;
+  let closed = false;
+  const socketFor = (family: 'udp4' | 'udp6'): Socket => {
+    const ring = rings[family];
+    turn = (turn + 1) % SOCKETS;
+    const open = ring[turn];
+    if (open !== undefined) return open;
+    const socket = createSocket({ type: family, sendBufferSize: SEND_BUFFER });
+    // An address that can't be sent to is one that nobody answers at.
+    socket.on('error', () => undefined);
+    ring.push(socket);
+    return socket;
+  };
+  return {
+    rouse: (address) => {
+      if (closed) return;
+      socketFor(isIPv6(address) ? 'udp6' : 'udp4').send(NOTHING, DISCARD_PORT, address, () => undefined);
+    },
+    close: () => {
+      if (closed) return;
+      closed = true;
+      for (const socket of [...rings.udp4, ...rings.udp6]) socket.close();
+    },
+  };
+}
