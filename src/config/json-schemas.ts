@@ -2,7 +2,9 @@ import * as z from 'zod';
 import { configCheckSchema } from '../model/schemas/config-check.js';
 import { demoSchema } from '../model/schemas/demo.js';
 import { evidenceBundleSchema } from '../model/schemas/evidence.js';
+import { printHostSchema } from '../model/schemas/print-host.js';
 import { printerSchema } from '../model/schemas/printer.js';
+import { queueSchema } from '../model/schemas/queue.js';
 import { manifestSchema, snapshotSchema } from '../model/schemas/snapshot.js';
 import { sweepSchema } from '../model/schemas/sweep.js';
 import { whySchema } from '../model/schemas/why.js';
@@ -19,6 +21,8 @@ const PUBLISHED: readonly Published[] = [
   { name: 'printer', title: 'Everything that one printer says of itself', schema: printerSchema },
   { name: 'why', title: 'Why a printer gives no output', schema: whySchema },
   { name: 'sweep', title: 'The printers found in some ranges', schema: sweepSchema },
+  { name: 'queue', title: 'The print queues and jobs on the way to a printer', schema: queueSchema },
+  { name: 'print-host', title: 'One Windows print host, as its collector wrote it down', schema: printHostSchema },
   { name: 'evidence', title: 'Evidence that was kept, to be judged again', schema: evidenceBundleSchema },
   { name: 'snapshot', title: 'The state of a site at one moment', schema: snapshotSchema },
   { name: 'manifest', title: 'The files of a snapshot', schema: manifestSchema },

@@ -8,6 +8,8 @@ export interface DeviceFact {
   readonly host: string | null;
   readonly port: number | null;
   readonly addresses: readonly string[];
+  /** Address of the target that it is compared with; null when it has none. */
+  readonly wanted: string | null;
   /** Whether it leads to the target; null when that can't be told from here. */
   readonly leadsHere: boolean | null;
   readonly evidence: readonly string[];
@@ -38,10 +40,11 @@ function addressesOf(host: string, queue: string, asked: Asked): { addresses: re
 export function readDevice(uri: string | null, queue: string, asked: Asked): DeviceFact | null {
   const parsed = uri === null ? null : parseDeviceUri(uri);
   if (uri === null || parsed === null) return null;
-  if (parsed.host === null) return { uri, ...parsed, addresses: [], leadsHere: null, evidence: [] };
+  if (parsed.host === null)
+    return { uri, ...parsed, addresses: [], wanted: asked.address, leadsHere: null, evidence: [] };
   const { addresses, ids } = addressesOf(parsed.host, queue, asked);
   const sameName = parsed.host === asked.target.toLowerCase();
   const leadsHere =
     sameName || asked.address === null || addresses.length === 0 ? sameName || null : addresses.includes(asked.address);
-  return { uri, ...parsed, addresses, leadsHere, evidence: ids };
+  return { uri, ...parsed, addresses, wanted: asked.address, leadsHere, evidence: ids };
 }

@@ -14,6 +14,7 @@ import { type OperatorFact, readOperator } from './operator.js';
 import { type PageNeedFact, readPageNeed } from './page-need.js';
 import { type PjlFact, readPjl } from './pjl.js';
 import { type PortsFact, readPorts } from './ports.js';
+import { type PrintHostFact, readPrintHost } from './print-host/print-host.js';
 import { readPrinter } from './printer/printer.js';
 import { type QueueFact, readQueues } from './queues.js';
 import { type RawChannelFact, readRawChannel } from './raw-channel.js';
@@ -57,6 +58,8 @@ export interface Facts {
   readonly accepts: AcceptsFact | undefined;
   /** Room that a page of the job takes, beside the printer's memory. */
   readonly pageNeed: PageNeedFact | undefined;
+  /** What a print host's report and exported events say of its print service. */
+  readonly printHost: PrintHostFact | undefined;
   /** What a person answered. */
   readonly operator: OperatorFact | undefined;
 }
@@ -92,6 +95,7 @@ export function readFacts(asked: Asked): Facts {
     jobFile,
     accepts: readAccepts(evidence, printer),
     pageNeed: readPageNeed(evidence, printer, jobFile),
+    printHost: readPrintHost(asked),
     operator: readOperator(evidence),
   };
 }

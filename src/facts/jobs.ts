@@ -18,6 +18,11 @@ export interface JobFact {
   readonly processingSeconds: number | null;
   /** Seconds since it was completed, aborted or canceled. */
   readonly endedSeconds: number | null;
+  /** Seconds from the start of its processing to its end; null for a job that has not ended or never began. */
+  readonly durationSeconds: number | null;
+  /** `media` keyword that it asks for. */
+  readonly media: string | null;
+  readonly impressions: number | null;
   readonly createdAt: string | null;
 }
 
@@ -35,6 +40,16 @@ function isoOf(seconds: number | null): string | null {
   return seconds !== null && seconds > EARLIEST ? new Date(seconds * 1000).toISOString() : null;
 }
 
+/** Each job once, in the order of its first listing: what was asked of it alone (Get-Job-Attributes) fills up what a list told. */
+export function mergedJobs(jobs: readonly IppAttributes[]): readonly IppAttributes[] {
+  const byId = new Map<number | IppAttributes, IppAttributes>();
+  for (const job of jobs) {
+    const key = numberOf(job, 'job-id') ?? job;
+    byId.set(key, { ...byId.get(key), ...job });
+  }
+  return [...byId.values()];
+}
+
 /**
  * One job of a Get-Jobs reply. Times are in the unit of printer-up-time of the same server (RFC 8011 5.3.14), seconds.
  */
@@ -45,6 +60,7 @@ export function readJob(attributes: IppAttributes, upTime: number | null): JobFa
   const state = numberOf(attributes, 'job-state');
   const hold = textOf(attributes, 'job-hold-until');
   const created = numberOf(attributes, 'time-at-creation');
+  const [began, completed] = [numberOf(attributes, 'time-at-processing'), numberOf(attributes, 'time-at-completed')];
   return {
     id,
     state: state === null ? 'unknown' : (JOB_STATE_NAMES[state] ?? String(state)),
@@ -56,8 +72,11 @@ export function readJob(attributes: IppAttributes, upTime: number | null): JobFa
     holdUntil: hold === 'no-hold' ? null : hold,
     message: textOf(attributes, 'job-printer-state-message') ?? textOf(attributes, 'job-state-message'),
     waitingSeconds: since(now, created),
-    processingSeconds: since(now, numberOf(attributes, 'time-at-processing')),
-    endedSeconds: since(now, numberOf(attributes, 'time-at-completed')),
+    processingSeconds: since(now, began),
+    endedSeconds: since(now, completed),
+    durationSeconds: since(completed, began),
+    media: textOf(attributes, 'media'),
+    impressions: numberOf(attributes, 'job-impressions'),
     createdAt: isoOf(created),
   };
 }

@@ -1,32 +1,19 @@
-import type { Evidence, SpoolerEvidence } from '../model/evidence.js';
+import { type Evidence, isExchange, type SpoolerExchange } from '../model/evidence.js';
+import { reportsOf } from '../printhost/report.js';
 import { PRINTER_STATE_NAMES } from '../registry/ipp.generated.js';
 import { booleanOf, keywordsOf, numberOf, textOf, valuesOf } from './attributes.js';
-import { type DeviceFact, readDevice } from './device-uri.js';
+import { readDevice } from './device-uri.js';
 import { type Asked, from } from './fact.js';
-import { type IppStep, stepOf } from './ipp.js';
-import { type JobFact, readJob } from './jobs.js';
+import { stepOf } from './ipp.js';
+import { type JobFact, mergedJobs, readJob } from './jobs.js';
+import { queuesOfReport } from './print-host/queues.js';
+import type { QueueFact } from './queue-fact.js';
 
-export interface QueueFact {
-  readonly uri: string;
-  readonly name: string;
-  readonly server: string;
-  /** How the spooler took Get-Printer-Attributes. */
-  readonly read: IppStep;
-  readonly validate: IppStep | null;
-  readonly state: 'idle' | 'processing' | 'stopped' | null;
-  readonly reasons: readonly string[];
-  readonly message: string | null;
-  readonly accepting: boolean | null;
-  readonly device: DeviceFact | null;
-  /** Names a user who may not print here, when one was asked for. */
-  readonly refusesUser: boolean;
-  readonly wantsSignIn: boolean;
-  readonly formats: readonly string[];
-  /** Not completed, in the order the spooler gives: the head first. */
-  readonly jobs: readonly JobFact[];
-  /** Ended jobs, newest first. */
-  readonly ended: readonly JobFact[];
-  readonly evidence: { readonly read: string; readonly jobs: readonly string[]; readonly device: readonly string[] };
+export type { QueueFact } from './queue-fact.js';
+
+/** What jobs that came out took here, in seconds: what is usual. */
+export function usualSeconds({ ended }: Pick<QueueFact, 'ended'>): readonly number[] {
+  return ended.flatMap((job) => (job.state === 'completed' && job.durationSeconds !== null ? job.durationSeconds : []));
 }
 
 const STATES = new Set(['idle', 'processing', 'stopped']);
@@ -36,7 +23,7 @@ function stateName(code: number | null): QueueFact['state'] {
   return name !== undefined && STATES.has(name) ? (name as QueueFact['state']) : null;
 }
 
-function refuses(record: SpoolerEvidence, user: string | undefined): boolean {
+function refuses(record: SpoolerExchange, user: string | undefined): boolean {
   if (user === undefined) return false;
   const attributes = record.value?.attributes ?? {};
   const denied = valuesOf(attributes, 'requesting-user-name-denied').map(String);
@@ -46,20 +33,22 @@ function refuses(record: SpoolerEvidence, user: string | undefined): boolean {
   return denied.includes(user) || denied.includes('all') || (onlyNames && !allowed.includes(user));
 }
 
-function jobsOf(records: readonly SpoolerEvidence[], upTime: number | null): JobFact[] {
-  return records.flatMap((r) => r.value?.jobs ?? []).flatMap((job) => readJob(job, upTime) ?? []);
+function jobsOf(records: readonly SpoolerExchange[], upTime: number | null): JobFact[] {
+  return mergedJobs(records.flatMap((r) => r.value?.jobs ?? [])).flatMap((job) => readJob(job, upTime) ?? []);
 }
 
 const ENDED = new Set(['canceled', 'aborted', 'completed']);
 
-function readQueue(uri: string, records: readonly SpoolerEvidence[], asked: Asked): QueueFact | null {
+function readQueue(uri: string, records: readonly SpoolerExchange[], asked: Asked): QueueFact | null {
   const read = records.find((r) => r.what === 'Get-Printer-Attributes');
   if (!read) return null;
   const attributes = read.value?.attributes ?? {};
-  const jobRecords = records.filter((r) => r.what.startsWith('Get-Jobs'));
+  const jobRecords = records.filter((r) => r.what.startsWith('Get-Job'));
   const jobs = jobsOf(jobRecords, numberOf(attributes, 'printer-up-time'));
   const validate = records.find((r) => r.what === 'Validate-Job');
-  const device = readDevice(textOf(attributes, 'device-uri'), uri, asked);
+  const members = valuesOf(attributes, 'member-names').map(String);
+  // A class hands its jobs to its members: the device URI that it shows itself means nothing.
+  const device = members.length > 0 ? null : readDevice(textOf(attributes, 'device-uri'), uri, asked);
   return {
     uri,
     name: textOf(attributes, 'printer-name') ?? lastSegment(uri),
@@ -76,6 +65,10 @@ function readQueue(uri: string, records: readonly SpoolerEvidence[], asked: Aske
     formats: valuesOf(attributes, 'document-format-supported').map(String),
     jobs: jobs.filter((job) => !ENDED.has(job.state)),
     ended: jobs.filter((job) => ENDED.has(job.state)).sort((a, b) => b.id - a.id),
+    members,
+    operations: valuesOf(attributes, 'operations-supported').flatMap((v) => (typeof v === 'number' ? v : [])),
+    driver: null,
+    rights: null,
     evidence: { read: read.id, jobs: jobRecords.map((r) => r.id), device: device?.evidence ?? [] },
   };
 }
@@ -93,13 +86,14 @@ function serverOf(uri: string): string {
   return /^[a-z]+:\/\/([^/]+)/i.exec(uri)?.[1] ?? uri;
 }
 
-/** Every print queue that was asked, in the order of its first record. Undefined when none was. */
+/** Every print queue that was asked or that a report tells of, in the order of its first record. Undefined when there is none. */
 export function readQueues(asked: Asked): readonly QueueFact[] | undefined {
-  const records = from(asked.evidence as readonly Evidence[], 'spooler');
+  const records = from(asked.evidence as readonly Evidence[], 'spooler').filter(isExchange);
   const uris = [...new Set(records.map((r) => r.subject))];
   const queues = uris.flatMap((uri) => {
     const own = records.filter((r) => r.subject === uri);
     return readQueue(uri, own, asked) ?? [];
   });
-  return queues.length > 0 ? queues : undefined;
+  const all = [...queues, ...reportsOf(asked.evidence).flatMap((record) => queuesOfReport(record, asked))];
+  return all.length > 0 ? all : undefined;
 }

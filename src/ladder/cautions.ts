@@ -73,6 +73,9 @@ export const COVER_DRUM =
 export const USED_PARTS =
   'Put used cartridges and dirty wipes in a closed bag; never crush, open or burn them, and return them as local rules say.';
 
+/** Common practice, no published source. */
+export const KEEP_JOBS = 'Delete nothing: the waiting job files hold the documents of people who count on them.';
+
 /** Common practice, no published source; recalled. Kinds of persons: IEC 62368-1 (2018), 0.2 and definitions; read in a text that quotes it. */
 export const USER_DOORS =
   'Users load paper, exchange user supplies and open user doors; whatever needs a tool belongs to a qualified person.';

@@ -90,8 +90,13 @@ export const LADDER: readonly AnyLayer[] = [
     causes: languageCauses,
     judge: judgeLanguage,
   }),
-  layer({ id: 'queue', needs: ['queues', 'condition', 'life', 'lpd'], causes: queueCauses, judge: judgeQueue }),
-  layer({ id: 'job', needs: ['queues'], causes: jobCauses, judge: judgeJob }),
+  layer({
+    id: 'queue',
+    needs: ['queues', 'condition', 'life', 'lpd', 'printHost'],
+    causes: queueCauses,
+    judge: judgeQueue,
+  }),
+  layer({ id: 'job', needs: ['queues', 'condition', 'printHost'], causes: jobCauses, judge: judgeJob }),
   layer({
     id: 'application',
     needs: ['operator', 'queues', 'condition'],

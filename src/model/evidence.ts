@@ -3,6 +3,8 @@
  * Plain JSON, read-only. All input ends in it, all judging begins with it; a saved list of it replays to the same verdict.
  */
 
+import type { HostEvent, PrintHostReport } from './print-host.js';
+
 export const SOURCES = [
   'neighbour',
   'icmp',
@@ -226,6 +228,24 @@ export interface IppExchangeValue {
   readonly problems: readonly string[];
 }
 
+/** `what` = `print-host report`: a Windows print host as its collector wrote it down. */
+export interface PrintHostReportValue {
+  readonly kind: 'report';
+  readonly report: PrintHostReport;
+}
+/** `what` = `event export`: events of a host, out of a file in the open event schema. */
+export interface EventExportValue {
+  readonly kind: 'events';
+  readonly events: readonly HostEvent[];
+  readonly problems: readonly string[];
+}
+export type PrintHostValue = PrintHostReportValue | EventExportValue;
+
+/** Tells what a spooler answered over IPP from what was read from a file. */
+export function isExchange(record: SpoolerEvidence): record is SpoolerExchange {
+  return record.value === null || !('kind' in record.value);
+}
+
 // ---- http, lpd, pjl, switch, history, operator ----------------------------------------------------------------
 
 /** `what` = `GET /`. Reachable or not, never scraped. */
@@ -278,7 +298,9 @@ export type DnsEvidence = Record_<'dns', DnsValue>;
 export type DnsSdEvidence = Record_<'dns-sd', DnsSdValue>;
 export type SnmpEvidence = Record_<'snmp', SnmpEvidenceValue>;
 export type IppEvidence = Record_<'ipp', IppExchangeValue>;
-export type SpoolerEvidence = Record_<'spooler', IppExchangeValue>;
+export type SpoolerEvidence = Record_<'spooler', IppExchangeValue | PrintHostValue>;
+/** A spooler that was asked over IPP. */
+export type SpoolerExchange = Record_<'spooler', IppExchangeValue>;
 export type LpdEvidence = Record_<'lpd', LpdValue>;
 export type PjlEvidence = Record_<'pjl', PjlValue>;
 export type HttpEvidence = Record_<'http', HttpValue>;

@@ -57,8 +57,8 @@ async function runBounded(probe: Probe, target: Target, net: Net, limits: Limits
 /** Ports of this target that its queues send to and that no probe has tried. */
 function untriedPorts(records: readonly Observation[], target: Target): number[] {
   const uris = records.flatMap((r) =>
-    r.source === 'spooler' && r.what === 'Get-Printer-Attributes'
-      ? (r.value?.attributes['device-uri'] ?? []).map((v) => String(v.value))
+    r.source === 'spooler' && r.value !== null && !('kind' in r.value)
+      ? (r.value.attributes['device-uri'] ?? []).map((v) => String(v.value))
       : [],
   );
   const wanted = uris.flatMap((uri) => {

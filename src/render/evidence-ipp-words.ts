@@ -1,4 +1,4 @@
-import type { IppAttributes, IppEvidence, IppValue, SpoolerEvidence } from '../model/evidence.js';
+import type { IppAttributes, IppEvidence, IppValue, SpoolerExchange } from '../model/evidence.js';
 import { JOB_STATE_NAMES, PRINTER_STATE_NAMES } from '../registry/ipp.generated.js';
 
 /** Reasons and messages that are shown beside the state of a printer or queue. */
@@ -6,7 +6,7 @@ const STATE_ATTRIBUTES = ['printer-state-reasons', 'printer-state-message'] as c
 
 /** One IPP exchange in words: what broke, or what the printer or queue says of itself. */
 export function exchangeWords(
-  e: IppEvidence | SpoolerEvidence,
+  e: IppEvidence | SpoolerExchange,
   outcome: string,
   errorWords: (code: string) => string,
 ): string {
@@ -26,7 +26,7 @@ export function exchangeWords(
 
 /** Words for an exchange that gave no IPP status. */
 function brokenWords(
-  e: IppEvidence | SpoolerEvidence,
+  e: IppEvidence | SpoolerExchange,
   outcome: string,
   errorWords: (code: string) => string,
 ): string | undefined {

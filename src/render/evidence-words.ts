@@ -1,15 +1,17 @@
-import type {
-  DnsSdEvidence,
-  Evidence,
-  HistoryEvidence,
-  HttpEvidence,
-  NeighbourEvidence,
-  Outcome,
-  PjlEvidence,
-  SwitchEvidence,
+import {
+  type DnsSdEvidence,
+  type Evidence,
+  type HistoryEvidence,
+  type HttpEvidence,
+  isExchange,
+  type NeighbourEvidence,
+  type Outcome,
+  type PjlEvidence,
+  type SwitchEvidence,
 } from '../model/evidence.js';
 import { namesOf } from '../wire/job/languages.js';
 import { readSniffed } from '../wire/job/sniff.js';
+import { printHostWords } from './evidence-host-words.js';
 import { exchangeWords } from './evidence-ipp-words.js';
 import { snmpWords } from './evidence-snmp-words.js';
 
@@ -88,8 +90,10 @@ function questionWords(e: Evidence): string {
       return `announcements of ${e.what}`;
     case 'snmp':
       return e.what === 'session' ? 'SNMP' : withName(TABLE_NAMES[e.what], 'SNMP', e.what);
-    case 'ipp':
     case 'spooler':
+      if (!isExchange(e)) return e.what;
+      return withName(OPERATION_WORDS[e.what], 'IPP', e.what);
+    case 'ipp':
       return withName(OPERATION_WORDS[e.what], 'IPP', e.what);
     case 'lpd':
       return 'LPD queue state';

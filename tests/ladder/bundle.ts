@@ -7,6 +7,7 @@ import type {
   SnmpRows,
   SwitchValue,
 } from '../../src/model/evidence.js';
+import type { PrintHostReport } from '../../src/model/print-host.js';
 import { EVIDENCE_SCHEMA, type EvidenceBundle } from '../../src/model/why.js';
 
 const AT = '2026-01-31T09:00:00.000Z';
@@ -30,6 +31,8 @@ export interface Site {
   readonly ipp?: IppSite | 'silent' | 'refused';
   readonly validate?: IppSite;
   readonly queues?: readonly QueueSite[];
+  /** What a print host's collector wrote. */
+  readonly report?: PrintHostReport;
   /** What a managed switch says of the printer's port. */
   readonly switch?: SwitchValue;
   readonly expected?: { readonly serial?: string; readonly uuid?: string; readonly mac?: string };
@@ -208,6 +211,14 @@ function queue(site: QueueSite): Observation[] {
   ];
 }
 
+function hostRecord(report: PrintHostReport): Observation {
+  const value = { kind: 'report', report } as const;
+  return record(
+    { source: 'spooler', what: 'print-host report', about: 'queue', outcome: 'answered', value },
+    report.host,
+  );
+}
+
 function known(site: Site, host: string): Observation[] {
   const expected: Observation[] = site.expected
     ? [record({ source: 'history', what: 'expected', outcome: 'answered', value: site.expected }, host)]
@@ -238,6 +249,7 @@ export function bundleOf(site: Site): EvidenceBundle {
     ...snmp(site, host),
     ...ipp(site, host),
     ...(site.queues ?? []).flatMap(queue),
+    ...(site.report ? [hostRecord(site.report)] : []),
     ...Object.entries(site.answers ?? {}).map(([what, value]) =>
       record({ source: 'operator', what, outcome: 'answered', value }, host),
     ),

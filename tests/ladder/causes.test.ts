@@ -67,7 +67,9 @@ const IDS = new Set(ROWS.map((row) => row.id));
 
 const PLACEHOLDER = /\{([^{}]*)\}/g;
 const NAMES = new Set(
-  'component address other queue job user uri code port since gateway model expected name said'.split(' '),
+  'component address other queue job user uri code port since gateway model expected name said how times suspect driver right'.split(
+    ' ',
+  ),
 );
 
 /** What is read when a finding brings no detail at all. */

@@ -1,3 +1,13 @@
+import {
+  crashing,
+  driverRefused,
+  END,
+  hostDriver,
+  hostJob,
+  hostQueue,
+  hostReport,
+  ordinary,
+} from '../printhost/report-builder.js';
 import { bool, enums, HEALTHY, integers, ippPrinter, keywords, type Site, snmpPrinter, texts } from './bundle.js';
 import { LANGUAGE_CASES } from './sites-language.js';
 
@@ -694,7 +704,73 @@ export const CASES: readonly Case[] = [
     },
     verdict: 'access/user-refused',
   },
+  {
+    name: 'the print service crashes on one job again and again',
+    site: {
+      ...HEALTHY,
+      report: hostReport({ jobs: [hostJob(41)], events: [...ordinary(20), ...crashing(6, () => 41)] }),
+    },
+    verdict: 'queue/spooler-crash-loop',
+    certainty: 'sure',
+    others: ['poison-job'],
+  },
+  {
+    name: 'a driver of another architecture',
+    site: { ...HEALTHY, report: hostReport({ drivers: [hostDriver({ environment: 'Windows NT x86' })] }) },
+    verdict: 'queue/driver-wrong-architecture',
+    certainty: 'sure',
+  },
+  {
+    name: 'a driver that is not there',
+    site: { ...HEALTHY, report: hostReport({ drivers: [hostDriver({ name: 'Heron XPS' })] }) },
+    verdict: 'queue/driver-missing',
+    certainty: 'sure',
+  },
+  {
+    name: 'a driver that may not be installed',
+    site: {
+      ...HEALTHY,
+      report: hostReport({ events: [driverRefused(END - 60_000, 'Sandpiper 300 PCL 6', '0x5')] }),
+    },
+    verdict: 'queue/driver-rights',
+  },
+  {
+    name: 'a user without the right to print',
+    site: {
+      ...HEALTHY,
+      user: 'mira',
+      report: hostReport({
+        queues: [
+          hostQueue({
+            permissions: {
+              sddl: 'D:(D;;SWRC;;;S-1-5-21-9-1)(A;;SWRC;;;WD)',
+              names: { 'S-1-5-21-9-1': 'EXAMPLE\\mira' },
+            },
+          }),
+        ],
+      }),
+    },
+    verdict: 'access/user-refused',
+  },
   // --- job
+  {
+    name: 'the job at work waits for paper that the printer asks for',
+    site: {
+      queues: [
+        {
+          uri: QUEUE,
+          attributes: queueAttributes({ state: 4, reasons: ['media-needed-error'] }),
+          jobs: [
+            job(7, 5, ['job-printing'], {
+              'time-at-processing': integers(1_769_850_000 - 60),
+              media: keywords('iso_a3_297x420mm') as never,
+            }),
+          ],
+        },
+      ],
+    },
+    verdict: 'job/job-waits-for-media',
+  },
   {
     name: 'job held',
     site: {

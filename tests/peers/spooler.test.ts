@@ -197,13 +197,15 @@ describeWithPeers('a spooler that has ended', ['cupsd'], () => {
 
 function exchange(all: readonly Observation[], index: number): IppExchangeValue {
   const found = all[index];
-  if (found?.source !== 'spooler' || found.value === null) throw new Error(`no record of a spooler at ${index}`);
+  if (found?.source !== 'spooler' || found.value === null || 'kind' in found.value)
+    throw new Error(`no record of a spooler at ${index}`);
   return found.value;
 }
 
 function jobsOf(all: readonly Observation[], index: number): readonly IppAttributes[] {
   const found = all[index];
-  return (found?.source === 'spooler' ? found.value?.jobs : undefined) ?? [];
+  if (found?.source !== 'spooler' || found.value === null || 'kind' in found.value) return [];
+  return found.value.jobs ?? [];
 }
 
 /** Values without their tags. */

@@ -33,7 +33,7 @@ export const causes = {
   'user-refused': {
     severity: 'fault',
     summary:
-      'The printer or its print queue takes no jobs from {user|this user}: the account lacks the right to print there.',
+      'The printer or its print queue takes no jobs from {user|this user}: {right|the account lacks the right to print there}.',
     technical:
       'The reply is client-error-forbidden or client-error-not-authorized for this user while another is accepted; some spoolers pass Validate-Job and refuse only the real job.',
     next: [

@@ -1,5 +1,6 @@
 import type { Facts } from '../../facts/facts.js';
 import type { IppStep } from '../../facts/ipp.js';
+import type { RightsFact } from '../../facts/queue-fact.js';
 import type { Finding, LayerJudgement } from '../../model/layers.js';
 
 type Needs = Pick<Facts, 'ipp' | 'snmp' | 'queues'>;
@@ -40,11 +41,21 @@ function queueFindings({ queues }: Needs): Finding[] {
         cause: 'user-refused',
         severity: 'fault',
         certainty: 'sure',
-        detail: { queue: queue.name, uri: queue.uri },
+        detail: { queue: queue.name, uri: queue.uri, ...(queue.rights ? rightsDetail(queue.rights) : {}) },
         evidence: [queue.evidence.read],
       },
     ];
   });
+}
+
+/** Printing, managing documents and managing the printer are three rights: said is which of them the account has. */
+function rightsDetail({ user, manageDocuments, managePrinter }: RightsFact): Record<string, string> {
+  const may = [
+    ...(manageDocuments === 'allowed' ? ['manage documents'] : []),
+    ...(managePrinter === 'allowed' ? ['manage the printer'] : []),
+  ];
+  const other = may.length === 0 ? '' : `, though it may ${may.join(' and ')}`;
+  return { user, right: `the account may not print there${other}` };
 }
 
 function snmpFinding({ snmp }: Needs): Finding[] {

@@ -7,7 +7,7 @@ export const causes = {
   'job-held': {
     severity: 'fault',
     summary:
-      'The job ({job|number unknown}) has been on hold for {since|some time}, and stays so until someone releases it or its time comes.',
+      'The job ({job|number unknown}) has been on hold for {since|some time}, and stays so {how|until someone releases it or its time comes}.',
     asWarning: 'The job ({job|number unknown}) has been on hold for {since|some time}, while others pass it.',
     technical:
       'The job-state is pending-held with job-hold-until-specified; a job held for a sign-in or for resources shows other reasons, and a queue that holds all new jobs holds them one by one.',
@@ -87,7 +87,7 @@ export const causes = {
   'poison-job': {
     severity: 'fault',
     summary:
-      'One job ({job|number unknown}) brings the printer or the print service down each time it is tried, and so blocks all others.',
+      'One job ({suspect|number unknown}) was in progress at {times|each of the} crashes of the printer or the print service, and so blocks all others.',
     technical:
       'Restarts, crashes or errors follow the start of the same job and stay away without it; compare with chance before blaming a job that merely was there.',
     next: [

@@ -2,16 +2,20 @@ import type { Facts } from '../../facts/facts.js';
 import type { JobFact } from '../../facts/jobs.js';
 import type { QueueFact } from '../../facts/queues.js';
 import type { Certainty, Finding, LayerJudgement, Severity } from '../../model/layers.js';
+import { heldHow } from './held.js';
+import { waitsForMedia } from './media.js';
+import { poisonFindings } from './poison.js';
 
-type Needs = Pick<Facts, 'queues'>;
+type Needs = Pick<Facts, 'queues' | 'condition' | 'printHost'>;
 
 /** An aborted job older than this is history, not today's complaint. */
 const RECENT_SECONDS = 6 * 3600;
 
 const FILTER =
   /filter-(crashed|missing|failed)|missing-filter|completed-with-errors|document-format-error|unsupported-document/;
+/** Given up while it is still listed: Windows keeps such a job in its queue. */
+const ABORTING = /^(document-unprintable-error|job-aborted-by-system|aborted-by-system)$/;
 const SIGN_IN = /held-for-authentication|auth-info-required|job-password-wait|account-authorization|job-release-wait/;
-const WAITS_FOR_MEDIA = /resources-are-not-ready|media-needed|waiting-for-media/;
 
 function finding(
   queue: QueueFact,
@@ -30,6 +34,8 @@ function finding(
       job: String(job.id),
       ...(job.user ? { user: job.user } : {}),
       ...(job.message ? { said: job.message } : {}),
+      ...(job.media ? { expected: job.media } : {}),
+      ...(job.state === 'pending-held' ? { how: heldHow(job, queue) } : {}),
       ...(job.waitingSeconds === null ? {} : { since: `${Math.max(1, Math.round(job.waitingSeconds / 60))} min` }),
     },
     evidence: queue.evidence.jobs,
@@ -43,7 +49,8 @@ function standing(queue: QueueFact): Finding[] {
   const moving = queue.jobs.some((job) => job.state === 'pending' || job.state === 'processing');
   return queue.jobs.flatMap((job): Finding[] => {
     if (has(job, SIGN_IN) || job.holdUntil === 'auth-info-required') return [finding(queue, job, 'job-needs-sign-in')];
-    if (has(job, WAITS_FOR_MEDIA)) return [finding(queue, job, 'job-waits-for-media', 'likely')];
+    if (waitsForMedia(job, queue)) return [finding(queue, job, 'job-waits-for-media', 'likely')];
+    if (has(job, ABORTING)) return [finding(queue, job, 'job-aborted')];
     const filter = has(job, FILTER) || queue.reasons.some((r) => FILTER.test(r));
     if (job.state === 'processing-stopped' && filter) return [finding(queue, job, 'filter-failed')];
     if (job.state === 'pending-held') return [finding(queue, job, 'job-held', 'sure', moving ? 'warning' : 'fault')];
@@ -66,10 +73,11 @@ function once(findings: readonly Finding[]): Finding[] {
 }
 
 /** Job: what stands in the queues, and how the last one ended. */
-export function judge({ queues }: Needs): LayerJudgement {
+export function judge({ queues, printHost }: Needs): LayerJudgement {
+  const poison = printHost ? poisonFindings(printHost) : [];
   const read = (queues ?? []).filter((q) => q.evidence.jobs.length > 0 && q.read.result === 'ok');
-  if (read.length === 0) return { findings: [], clearedBy: [], summary: 'No job list could be read.' };
-  const findings = once(read.flatMap((queue) => [...standing(queue), ...aborted(queue)]));
+  if (read.length === 0) return { findings: poison, clearedBy: [], summary: 'No job list could be read.' };
+  const findings = [...poison, ...once(read.flatMap((queue) => [...standing(queue), ...aborted(queue)]))];
   const waiting = read.reduce((sum, q) => sum + q.jobs.length, 0);
   const summary =
     waiting === 0 ? 'No job waits.' : `${waiting} ${waiting === 1 ? 'job waits' : 'jobs wait'}, none of them stuck.`;

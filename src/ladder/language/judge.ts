@@ -2,6 +2,7 @@ import type { Facts } from '../../facts/facts.js';
 import type { Finding, LayerJudgement } from '../../model/layers.js';
 import { findingsOf } from '../signals.js';
 import { compareJob } from './compare.js';
+import { driverMismatch } from './driver.js';
 import { pageRoom } from './page-room.js';
 import { LANGUAGE_REASONS } from './reasons.js';
 
@@ -27,7 +28,13 @@ export function judge(facts: Needs): LayerJudgement {
   const compared = jobFile && compareJob(jobFile, accepts, queues);
   const room = pageNeed ? pageRoom(pageNeed) : [];
   return {
-    findings: once([...refusedFormat(facts), ...(compared?.findings ?? []), ...spoken, ...room]),
+    findings: once([
+      ...refusedFormat(facts),
+      ...(compared?.findings ?? []),
+      ...driverMismatch(queues, accepts),
+      ...spoken,
+      ...room,
+    ]),
     clearedBy: compared?.clearedBy ?? [],
     summary: compared?.summary ?? 'No job was at hand to compare with what the printer reads.',
   };

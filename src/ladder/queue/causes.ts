@@ -1,3 +1,4 @@
+import { KEEP_JOBS } from '../cautions.js';
 import type { Cause } from '../layer.js';
 
 // Relative frequencies (`prior`): common practice, no published source.
@@ -67,7 +68,7 @@ export const causes = {
   'queue-paused': {
     severity: 'fault',
     summary:
-      'The print queue {queue|on the computer} is paused: jobs pile up there and none is sent until someone resumes it.',
+      'The print queue {queue|on the computer} {how|is paused}: jobs pile up there and none is sent until someone resumes it.',
     technical:
       'The spooler says printer-state stopped with the reason paused; a queue stops itself after a failed transfer too, so look for a printer fault that came first.',
     next: [
@@ -119,7 +120,7 @@ export const causes = {
   'queue-points-elsewhere': {
     severity: 'fault',
     summary:
-      'The print queue {queue|on the computer} sends its jobs to {other|another address}, which is not this printer.',
+      'The print queue {queue|on the computer} sends its jobs to {other|another address}; the printer is at {expected|another one}.',
     technical:
       'The queue’s device URI leads to an address or name that is not the printer’s; a class, a load balancer or a second interface of the same printer looks alike.',
     next: [
@@ -180,17 +181,17 @@ export const causes = {
   'spooler-crash-loop': {
     severity: 'fault',
     summary:
-      'The print service on {other|the computer or print server} keeps crashing and starting again, so every job starts over and none ends (suspected job: {job|not known yet}).',
+      'The print service on {other|the computer or print server} has crashed {times|again and again}, and what was in progress starts over each time; suspected: {suspect|nobody yet, chance explains it as well}.',
     technical:
       'Repeated abnormal ends in the event record, or a spooler whose up-time keeps falling; waiting jobs start again after each restart, so one corrupt job or one driver in the service’s process is enough.',
     next: [
       {
-        step: 'Stop the print service, move the waiting job files to another folder, and start it again.',
+        step: 'Stop the print service, set the suspected job alone aside (move its files to another folder), and start it again; with no suspect, all waiting job files.',
         minutes: 5,
-        cautions: [],
+        cautions: [KEEP_JOBS],
       },
       {
-        step: 'If it stays up: put the jobs back one at a time, the suspected one last; tell its owner to make the document anew.',
+        step: 'If it stays up: put what was set aside back one job at a time, the suspected one last; tell its owner to make the document anew.',
         minutes: 10,
         cautions: [],
       },
@@ -209,7 +210,7 @@ export const causes = {
   'driver-wrong-architecture': {
     severity: 'fault',
     summary:
-      'The printer driver on offer is made for another kind of computer ({expected|not this one}), so this computer cannot use the printer.',
+      'The printer driver {driver|on offer} is made for another kind of computer ({expected|not this one}), and this one is {other|another}: it cannot use it.',
     technical:
       'The driver’s architecture differs from the system’s, or the server has no driver for this client’s; a driver that is absent altogether gives nearly the same message.',
     next: [
@@ -233,7 +234,7 @@ export const causes = {
   'driver-missing': {
     severity: 'fault',
     summary:
-      'The print queue {queue|on the computer} lacks its printer driver or a part of it, so jobs cannot be prepared for the printer.',
+      'The print queue {queue|on the computer} lacks its printer driver or a part of it ({driver|the one named there}: {how|not there}), so jobs cannot be prepared for the printer.',
     technical:
       'State reason cups-missing-filter-warning, or a driver file that is named and not there; an update that removed it, or a wrong path, looks alike.',
     next: [
@@ -261,7 +262,7 @@ export const causes = {
   'driver-rights': {
     severity: 'fault',
     summary:
-      'The computer may not install or use the printer driver with the rights of {user|this user}, so the printer cannot be set up there.',
+      'The printer driver {driver|of this printer} could not be installed for lack of rights ({how|the system refused it}), so the printer cannot be set up there.',
     technical:
       'The installation is refused for lack of rights or by a policy on driver installation; a person with administrator rights succeeds on the same computer.',
     next: [

@@ -2,10 +2,12 @@ import type { Facts } from '../../facts/facts.js';
 import type { IppResult } from '../../facts/ipp.js';
 import type { QueueFact } from '../../facts/queues.js';
 import type { Certainty, Finding, LayerJudgement } from '../../model/layers.js';
+import { crashFindings, driverFindings, refusedDrivers } from './host.js';
 import { lpdFindings, lpdRuns } from './lpd.js';
+import { pausedHow } from './paused.js';
 import { stuckFinding } from './stuck.js';
 
-type Needs = Pick<Facts, 'queues' | 'condition' | 'life' | 'lpd'>;
+type Needs = Pick<Facts, 'queues' | 'condition' | 'life' | 'lpd' | 'printHost'>;
 
 const UNREAD: Partial<Record<IppResult, readonly [cause: string, certainty: Certainty]>> = {
   'no-connection': ['spooler-down', 'sure'],
@@ -35,7 +37,11 @@ function finding(queue: QueueFact, cause: string, certainty: Certainty, more?: P
 function elsewhere(queue: QueueFact): Finding[] {
   const device = queue.device;
   if (device?.leadsHere !== false) return [];
-  const detail = { ...detailOf(queue), other: device.host ?? device.uri };
+  const detail = {
+    ...detailOf(queue),
+    other: device.host ?? device.uri,
+    ...(device.wanted === null ? {} : { expected: device.wanted }),
+  };
   return [
     finding(queue, 'queue-points-elsewhere', 'sure', { detail, evidence: [queue.evidence.read, ...device.evidence] }),
   ];
@@ -47,8 +53,11 @@ function judgeQueue(queue: QueueFact, facts: Needs): Finding[] {
   if (unread) return [finding(queue, unread[0], unread[1], { detail: { ...detailOf(queue), code: queue.read.code } })];
   const stopped = queue.state === 'stopped' || queue.reasons.includes('paused');
   return [
-    ...(stopped ? [finding(queue, 'queue-paused', 'sure')] : []),
+    ...(stopped
+      ? [finding(queue, 'queue-paused', 'sure', { detail: { ...detailOf(queue), how: pausedHow(queue) } })]
+      : []),
     ...(queue.accepting === false ? [finding(queue, 'queue-rejecting', 'sure')] : []),
+    ...driverFindings(queue),
     ...elsewhere(queue),
     ...stuckFinding(queue, facts),
   ];
@@ -56,12 +65,13 @@ function judgeQueue(queue: QueueFact, facts: Needs): Finding[] {
 
 /** Queue: the spoolers between the people and the printer, and line printer daemons where one was named. */
 export function judge(facts: Needs): LayerJudgement {
-  const { queues, lpd } = facts;
-  if (!queues && !lpd)
+  const { queues, lpd, printHost } = facts;
+  if (!queues && !lpd && !printHost)
     return { findings: [], clearedBy: [], summary: 'No print queue is known; name one with --queue.' };
   const findings = [
     ...(queues ?? []).flatMap((queue) => judgeQueue(queue, facts)),
     ...(lpd ?? []).flatMap(lpdFindings),
+    ...(printHost ? [...crashFindings(printHost), ...refusedDrivers(printHost)] : []),
   ];
   const well = (queues ?? []).filter((q) => q.read.result === 'ok' && q.state !== null && q.state !== 'stopped');
   const running = (lpd ?? []).filter(lpdRuns);

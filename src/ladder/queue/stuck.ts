@@ -1,9 +1,13 @@
 import type { Facts } from '../../facts/facts.js';
 import type { JobFact } from '../../facts/jobs.js';
-import type { QueueFact } from '../../facts/queues.js';
+import { type QueueFact, usualSeconds } from '../../facts/queues.js';
 import type { Finding } from '../../model/layers.js';
+import { unusuallyLong } from '../../queues/waiting.js';
 
-/** A page rarely takes longer to send, however large: common practice, no published source. */
+/**
+ * A page rarely takes longer to send, however large: common practice, no published source. It counts where too few jobs
+ * have come out to know what is usual here.
+ */
 const STUCK_SECONDS = 300;
 
 /**
@@ -28,7 +32,9 @@ export function stuckFinding(queue: QueueFact, { condition, life }: Pick<Facts, 
   if (printerWaits) return [];
   const seconds = job.processingSeconds ?? 0;
   const hinted = queue.message !== null && UNREACHABLE.test(queue.message);
-  if (seconds < (hinted ? HINTED_SECONDS : STUCK_SECONDS)) return [];
+  const services = usualSeconds(queue);
+  const unusual = unusuallyLong(services) ?? STUCK_SECONDS;
+  if (seconds < (hinted ? Math.min(HINTED_SECONDS, unusual) : unusual)) return [];
   return [
     {
       cause: 'head-job-stuck',
@@ -38,11 +44,22 @@ export function stuckFinding(queue: QueueFact, { condition, life }: Pick<Facts, 
       detail: {
         queue: queue.name,
         job: String(job.id),
-        since: `${Math.round(seconds / 60)} min`,
+        since: spanWords(seconds) + usualWords(services),
         ...(job.user ? { user: job.user } : {}),
         ...(queue.message ? { said: queue.message } : {}),
       },
       evidence: [queue.evidence.read, ...queue.evidence.jobs],
     },
   ];
+}
+
+function spanWords(seconds: number): string {
+  return seconds < 120 ? `${Math.round(seconds)} s` : `${Math.round(seconds / 60)} min`;
+}
+
+function usualWords(services: readonly number[]): string {
+  if (unusuallyLong(services) === null) return '';
+  const sorted = [...services].sort((a, b) => a - b);
+  const [median = 0, longest = 0] = [sorted[Math.floor(sorted.length / 2)], sorted.at(-1)];
+  return ` (usual here: ${spanWords(median)}, ${spanWords(longest)} at most)`;
 }

@@ -1,6 +1,7 @@
 import * as z from 'zod';
 import { OUTCOMES, type Source } from '../evidence.js';
 import { EVIDENCE_SCHEMA } from '../why.js';
+import { hostEventSchema, printHostSchema } from './print-host.js';
 
 const OBJECT_ABOUT = ['target', 'self', 'gateway', 'fellow', 'queue', 'elsewhere'] as const;
 const NEIGHBOUR_STATES = [
@@ -145,6 +146,11 @@ const exchange = z
   })
   .meta({ id: 'IppExchange' });
 
+const printHost = z.discriminatedUnion('kind', [
+  z.object({ kind: z.literal('report'), report: printHostSchema }),
+  z.object({ kind: z.literal('events'), events: z.array(hostEventSchema), problems: texts }),
+]);
+
 /** One evidence record. */
 export const evidenceSchema = z
   .discriminatedUnion('source', [
@@ -155,7 +161,7 @@ export const evidenceSchema = z
     record('dns-sd', z.object({ instances: z.array(service) })),
     record('snmp', snmp),
     record('ipp', exchange),
-    record('spooler', exchange),
+    record('spooler', z.union([exchange, printHost])),
     record('lpd', z.object({ text: z.string(), problems: texts.exactOptional() })),
     record('pjl', z.object({ code: maybeNumber, display: maybeText, online: z.boolean().nullable(), problems: texts })),
     record(

@@ -1,0 +1,48 @@
+import { type HostQueue, isDenied, type PrintHostReport } from '../../model/print-host.js';
+
+export interface DriverProblem {
+  readonly problem: 'missing' | 'wrong-architecture' | null;
+  readonly has: string;
+  readonly wants: string;
+}
+
+/** Environment of the drivers that a system of some architecture loads (MS-RPRN 2.2.4.4), by PROCESSOR_ARCHITECTURE. */
+const ENVIRONMENTS: Readonly<Record<string, string>> = {
+  AMD64: 'Windows x64',
+  X86: 'Windows NT x86',
+  ARM64: 'Windows ARM64',
+  IA64: 'Windows IA64',
+};
+const WORDS: Readonly<Record<string, string>> = {
+  'Windows x64': '64-bit (x64)',
+  'Windows NT x86': '32-bit (x86)',
+  'Windows ARM64': '64-bit (ARM64)',
+  'Windows IA64': '64-bit (Itanium)',
+};
+const words = (environment: string): string => WORDS[environment] ?? environment;
+const NO_PROBLEM: DriverProblem = { problem: null, has: '', wants: '' };
+
+/**
+ * Whether the driver that a queue names is there, whole, and made for its host. Nothing is said where drivers or system could
+ * not be read: a list that was denied is not an empty one.
+ */
+export function driverProblem(queue: HostQueue, { drivers, system }: PrintHostReport): DriverProblem {
+  if (isDenied(drivers)) return NO_PROBLEM;
+  const own = drivers.filter((driver) => driver.name.toLowerCase() === queue.driverName.toLowerCase());
+  if (own.length === 0) return { problem: 'missing', has: 'not installed', wants: queue.driverName };
+  const wanted = isDenied(system) ? undefined : ENVIRONMENTS[system.osArchitecture.toUpperCase()];
+  if (wanted === undefined) return NO_PROBLEM;
+  const fitting = own.filter((driver) => driver.environment.toLowerCase() === wanted.toLowerCase());
+  if (fitting.length === 0) {
+    return {
+      problem: 'wrong-architecture',
+      has: own.map((driver) => words(driver.environment)).join(', '),
+      wants: words(wanted),
+    };
+  }
+  const absent = fitting.flatMap((driver) => (isDenied(driver.missingFiles) ? [] : driver.missingFiles));
+  const [first] = absent;
+  return first === undefined
+    ? NO_PROBLEM
+    : { problem: 'missing', has: `without its file ${first}`, wants: queue.driverName };
+}
