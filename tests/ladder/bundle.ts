@@ -28,7 +28,7 @@ export interface Site {
   /** Port → `open` or an error code; `EHOSTUNREACH@5` gives the milliseconds it took. */
   readonly tcp?: Readonly<Record<number, string>>;
   readonly snmp?: Readonly<Record<string, SnmpRows>> | 'silent' | 'refused' | 'denied' | 'garbled';
-  readonly ipp?: IppSite | 'silent' | 'refused';
+  readonly ipp?: IppSite | 'silent' | 'refused' | 'cut';
   readonly validate?: IppSite;
   readonly queues?: readonly QueueSite[];
   /** What a print host's collector wrote. */
@@ -184,9 +184,10 @@ function ipp(site: Site, host: string): Observation[] {
   const uri = `ipp://${host}/ipp/print`;
   if (site.ipp === undefined) return [];
   if (typeof site.ipp === 'string') {
-    const code = site.ipp === 'refused' ? 'ECONNREFUSED' : 'ETIMEDOUT';
+    const code = { refused: 'ECONNREFUSED', silent: 'ETIMEDOUT', cut: 'ECONNRESET' }[site.ipp];
+    const outcome = site.ipp === 'silent' ? 'silent' : 'refused';
     const base = { uri, httpStatus: null, version: null, status: null, attributes: {}, problems: [], error: code };
-    return [record({ source: 'ipp', what: 'Get-Printer-Attributes', outcome: site.ipp, value: base }, host)];
+    return [record({ source: 'ipp', what: 'Get-Printer-Attributes', outcome, value: base }, host)];
   }
   return [
     exchange('ipp', 'Get-Printer-Attributes', uri, site.ipp, {}),

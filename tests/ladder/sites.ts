@@ -194,6 +194,7 @@ export const CASES: readonly Case[] = [
   },
   { name: 'server error', site: { ...HEALTHY, ipp: { http: 500 } }, verdict: 'protocol/http-error' },
   { name: 'takes the call, says nothing', site: { ...HEALTHY, ipp: 'silent' }, verdict: 'protocol/ipp-silent' },
+  { name: 'takes the call and hangs up', site: { ...HEALTHY, ipp: 'cut' }, verdict: 'protocol/ipp-silent' },
   {
     name: 'certificate expired',
     site: { ...HEALTHY, ipp: { attributes: ippPrinter({}), tls: { validTo: '2025-06-01T00:00:00.000Z' } } },

@@ -40,11 +40,12 @@ export const causes = {
   },
   'ipp-silent': {
     severity: 'fault',
-    summary: 'The print service of the printer takes the call and then says nothing, so jobs sent that way hang.',
+    summary:
+      'The print service of the printer takes the call and then says nothing or hangs up, so jobs sent that way do not come through.',
     asWarning:
-      'One print service of the printer takes calls and says nothing, but the print queues use another way in.',
+      'One print service of the printer takes calls and says nothing or hangs up, but the print queues use another way in.',
     technical:
-      'The port opens and the IPP request gets no reply in the time allowed; a printer busy with one job, just waking, or closed in by an inspecting firewall looks alike.',
+      'The port opens and the IPP request gets no reply in the time allowed, or the connection is cut off; a printer busy with one job, just waking, with a list of permitted addresses that leaves this computer out, or closed in by an inspecting firewall looks alike.',
     next: [
       { step: 'Wait two minutes and ask again: it may be waking, or busy with a long job.', minutes: 2, cautions: [] },
       {

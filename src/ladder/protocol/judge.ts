@@ -1,5 +1,5 @@
 import type { Facts } from '../../facts/facts.js';
-import type { IppResult } from '../../facts/ipp.js';
+import type { IppFact, IppResult } from '../../facts/ipp.js';
 import type { Certainty, Finding, LayerJudgement } from '../../model/layers.js';
 
 type Needs = Pick<Facts, 'life' | 'ports' | 'ipp' | 'snmp' | 'queues'>;
@@ -31,13 +31,21 @@ function ippUnused({ queues }: Needs): boolean {
   return here.length > 0 && here.every((q) => q.device?.scheme === 'socket' || q.device?.scheme === 'lpd');
 }
 
+/** Error codes of a connection that was made and then cut off by the printer. */
+const HUNG_UP: ReadonlySet<string> = new Set(['ECONNRESET', 'EPIPE']);
+
+/** Cause of what the reading came to. Without a reply the port must be seen open, or it is a matter of the port layer. */
+function causeOf({ read }: IppFact, { ports }: Needs): readonly [cause: string, certainty: Certainty] | undefined {
+  const port = ports?.print.find((p) => read.uri.includes(`:${p.port}/`)) ?? ports?.print.find((p) => p.port === 631);
+  const open = port?.state === 'open';
+  if (read.result === 'no-connection' && HUNG_UP.has(read.code)) return open ? ['ipp-silent', 'likely'] : undefined;
+  return read.result === 'silent' && !open ? undefined : BY_RESULT[read.result];
+}
+
 function ippFinding(facts: Needs): Finding[] {
-  const { ipp, ports } = facts;
-  const known = ipp && BY_RESULT[ipp.read.result];
+  const { ipp } = facts;
+  const known = ipp && causeOf(ipp, facts);
   if (!ipp || !known) return [];
-  const port =
-    ports?.print.find((p) => ipp.read.uri.includes(`:${p.port}/`)) ?? ports?.print.find((p) => p.port === 631);
-  if (ipp.read.result === 'silent' && port?.state !== 'open') return [];
   const [cause, certainty] = known;
   return [
     {
@@ -67,7 +75,7 @@ function certificateFinding({ ipp }: Needs): Finding[] {
       severity: 'warning',
       certainty: 'sure',
       detail: { since: ipp.certificateEnds?.slice(0, 10) ?? '' },
-      evidence: ipp.read.evidence,
+      evidence: ipp.certificateEvidence,
     },
   ];
 }
