@@ -155,8 +155,9 @@ function valueWords(e: Evidence): string {
       return serviceWords(e);
     case 'snmp':
       return snmpWords(e, OUTCOME_WORDS[e.outcome]);
-    case 'ipp':
     case 'spooler':
+      return isExchange(e) ? exchangeWords(e, OUTCOME_WORDS[e.outcome], errorWords) : printHostWords(e);
+    case 'ipp':
       return exchangeWords(e, OUTCOME_WORDS[e.outcome], errorWords);
     case 'http':
       return httpWords(e);

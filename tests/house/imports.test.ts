@@ -13,8 +13,6 @@ const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
   config: ['registry', 'model', 'wire'],
   queues: CORE,
   printhost: [...CORE, 'queues'],
-  queues: CORE,
-  printhost: [...CORE, 'queues'],
   net: CORE,
   probes: [...CORE, 'net'],
   demo: [...CORE, 'net', 'config'],
