@@ -33,8 +33,12 @@ export interface IppFact {
   readonly read: IppStep;
   /** Validate-Job: whether a job would be taken. */
   readonly validate: IppStep | null;
+  /** Listed formats that were tried on their own and refused all the same, in lower case. */
+  readonly refusedFormats: readonly { readonly format: string; readonly step: IppStep }[];
   readonly certificateEnds: string | null;
   readonly certificateExpired: boolean;
+  /** Where the certificate was seen. */
+  readonly certificateEvidence: readonly string[];
   readonly problems: readonly string[];
 }
 
@@ -106,18 +110,34 @@ export function stepOf(
   };
 }
 
+/** The certificate of the print service; where that was not asked over TLS, the one of the device's web page. */
+function certificateSeen(evidence: readonly Evidence[], records: readonly IppEvidence[]) {
+  const pages = from(evidence, 'http').filter((r) => r.about === 'target');
+  return [...records, ...pages].find((r) => r.value?.tls?.validTo);
+}
+
+function refusedFormat(record: IppEvidence): IppFact['refusedFormats'] {
+  const format = /^Validate-Job (.+)$/.exec(record.what)?.[1]?.toLowerCase();
+  if (format === undefined) return [];
+  const step = stepOf(record);
+  return step.result === 'format-refused' ? [{ format, step }] : [];
+}
+
 /** How the printer's own IPP service took the questions. Undefined when it was not asked. */
 export function readIpp(evidence: readonly Evidence[]): IppFact | undefined {
   const records = from(evidence, 'ipp').filter((r) => r.about === 'target');
   const read = records.find((r) => r.what === 'Get-Printer-Attributes');
   if (!read) return undefined;
   const validate = records.find((r) => r.what === 'Validate-Job');
-  const ends = records.find((r) => r.value?.tls?.validTo)?.value?.tls?.validTo ?? null;
+  const certificate = certificateSeen(evidence, records);
+  const ends = certificate?.value?.tls?.validTo ?? null;
   return {
     read: stepOf(read),
     validate: validate ? stepOf(validate) : null,
+    refusedFormats: records.flatMap((r) => refusedFormat(r)),
     certificateEnds: ends,
     certificateExpired: ends !== null && Date.parse(ends) < Date.parse(read.at),
+    certificateEvidence: certificate ? [certificate.id] : [],
     problems: records.flatMap((r) => r.value?.problems ?? []),
   };
 }

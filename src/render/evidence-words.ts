@@ -128,6 +128,7 @@ const TABLE_NAMES: Readonly<Record<string, string>> = {
 const OPERATION_WORDS: Readonly<Record<string, string>> = {
   'Get-Printer-Attributes': 'what it says of itself',
   'Get-Jobs': 'its jobs',
+  'Get-Job-Attributes': 'the job that the others wait for',
   'Validate-Job': 'a job tried out, nothing printed',
 };
 

@@ -1,4 +1,5 @@
 import type { Facts } from '../../facts/facts.js';
+import type { IppStep } from '../../facts/ipp.js';
 import type { Finding, LayerJudgement } from '../../model/layers.js';
 import { findingsOf } from '../signals.js';
 import { compareJob } from './compare.js';
@@ -8,9 +9,16 @@ import { LANGUAGE_REASONS } from './reasons.js';
 
 type Needs = Pick<Facts, 'condition' | 'ipp' | 'queues' | 'jobFile' | 'accepts' | 'pageNeed'>;
 
-function refusedFormat({ ipp, queues }: Needs): Finding[] {
+/** What the job in hand is in, refused by the printer although it lists it. */
+function refusedJob({ ipp, jobFile }: Needs): IppStep | undefined {
+  const own = jobFile?.sniffed.formats.map((format) => format.toLowerCase()) ?? [];
+  return ipp?.refusedFormats.find(({ format }) => own.includes(format))?.step;
+}
+
+function refusedFormat(facts: Needs): Finding[] {
+  const { ipp, queues } = facts;
   const steps = [ipp?.validate, ...(queues ?? []).map((q) => q.validate)];
-  const refused = steps.find((step) => step?.result === 'format-refused');
+  const refused = steps.find((step) => step?.result === 'format-refused') ?? refusedJob(facts);
   if (!refused) return [];
   const detail = { uri: refused.uri, code: refused.code };
   return [{ cause: 'format-unsupported', severity: 'fault', certainty: 'sure', detail, evidence: refused.evidence }];
