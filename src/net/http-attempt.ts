@@ -94,6 +94,11 @@ export function attempt(
   });
 }
 
+function bodyHeaders({ body, chunked }: HttpRequest): Record<string, string> {
+  if (body === undefined) return {};
+  return chunked === true ? { 'transfer-encoding': 'chunked' } : { 'content-length': String(body.length) };
+}
+
 function send({ url, zone }: Place, request: HttpRequest, freshConnection: boolean): ClientRequest {
   const options: RequestOptions = {
     method: request.method,
@@ -101,7 +106,7 @@ function send({ url, zone }: Place, request: HttpRequest, freshConnection: boole
     headers: {
       host: url.host,
       ...request.headers,
-      ...(request.body === undefined ? {} : { 'content-length': String(request.body.length) }),
+      ...bodyHeaders(request),
     },
     insecureHTTPParser: true,
   };

@@ -1,14 +1,12 @@
 import { Buffer } from 'node:buffer';
 import { performance } from 'node:perf_hooks';
+import { withoutZone } from '../model/uri.js';
 import { type Attempt, attempt, type Place } from './http-attempt.js';
 import type { HttpRequest, HttpResult } from './net.js';
 
 const MOST_REDIRECTS = 3;
 /** Redirects that keep method and body; 301 and 302 do so here too, as a POST turned into a GET asks nothing. */
 const REDIRECTS = new Set([301, 302, 307, 308]);
-
-/** A link-local address with its interface in brackets (RFC 4007 11, RFC 6874), which the URL standard has no room for. */
-const ZONE = /^(https?:\/\/\[[0-9a-f:.]+)%(?:25)?([^\]/?#]+)(\].*)$/i;
 
 /**
  * One HTTP exchange under a deadline for the whole of it (name, connection, TLS, redirects, body) and a cap on octets.
@@ -25,8 +23,8 @@ export async function httpExchange(request: HttpRequest): Promise<HttpResult> {
   const start = performance.now();
   const elapsed = (): number => performance.now() - start;
   const left = (): number => request.timeoutMs - elapsed();
-  const [, before, zone, after] = ZONE.exec(request.url) ?? [];
-  const url = parsed(zone === undefined ? request.url : `${before}${after}`);
+  const { uri, zone } = withoutZone(request.url);
+  const url = parsed(uri);
   const result = url === undefined ? nothing('EINVAL') : await follow({ url, zone }, request, left);
   return { ...result, tookMs: Math.round(elapsed()) };
 }

@@ -115,6 +115,8 @@ export interface HttpRequest {
   readonly method: 'GET' | 'POST';
   readonly headers?: Readonly<Record<string, string>>;
   readonly body?: Buffer;
+  /** Sends the body in chunks (RFC 9112 7.1) rather than with its length, for a server that wants it so. */
+  readonly chunked?: boolean;
   /** For the whole exchange. */
   readonly timeoutMs: number;
   /** For the connection alone, where a reply may take longer than a connection may. */

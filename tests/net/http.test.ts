@@ -67,6 +67,23 @@ describe('complete replies', () => {
     expect(seen).not.toMatch(/transfer-encoding/i);
   });
 
+  // RFC 9112 7.1: size in hexadecimal, the data, at the end a chunk of size 0.
+  test('a request may go out in chunks, and the interim 100 of a server may come before or in the middle of it', async () => {
+    let seen = '';
+    const result = await ask(
+      (socket, chunk) => {
+        if (seen === '') socket.write('HTTP/1.1 100 Continue\r\n\r\n');
+        seen += chunk.toString('latin1');
+        if (seen.endsWith('\r\n0\r\n\r\n')) socket.end('HTTP/1.1 200 OK\r\nContent-Length: 5\r\n\r\nhello');
+      },
+      { method: 'POST', body: Buffer.from('abcdefghijkl'), chunked: true },
+    );
+    expect(result.body.toString()).toBe('hello');
+    expect(seen).toMatch(/transfer-encoding: chunked\r\n/i);
+    expect(seen).not.toMatch(/content-length/i);
+    expect(seen).toContain('\r\n\r\nc\r\nabcdefghijkl\r\n0\r\n\r\n');
+  });
+
   test.each([401, 403, 404, 500, 503, 505])('status %d is an answer', async (status) => {
     expect(await ask(reply(`${status} X`, []))).toMatchObject({ outcome: 'answered', status });
   });

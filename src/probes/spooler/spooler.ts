@@ -6,6 +6,7 @@ import { JOB_ATTRIBUTES, MOST_ENDED_JOBS, MOST_WAITING_JOBS, QUEUE_ATTRIBUTES } 
 import { type Budget, startBudget } from '../ipp/budget.js';
 import type { IppAnswer, IppQuestion } from '../ipp/exchange.js';
 import { type Answered, askWithFallback, triedOf } from '../ipp/fallback.js';
+import { jobQuestion, thinHead } from '../ipp/trials.js';
 import type { Limits, Probe } from '../probe.js';
 import { deviceHost } from './device-uri.js';
 
@@ -32,7 +33,12 @@ async function readQueue(queue: string, net: Net, limits: Limits, budget: Budget
   const records = [first.observation];
   for (const question of furtherQuestions(version, limits)) {
     if (budget.left() <= 0) break;
-    records.push((await ask(queue, first.answer.address, question, net, budget)).observation);
+    const { observation, answer } = await ask(queue, first.answer.address, question, net, budget);
+    records.push(observation);
+    const head = question.whichJobs === 'not-completed' ? thinHead(answer) : undefined;
+    if (head === undefined || budget.left() <= 0) continue;
+    const more = jobQuestion(head, version, JOB_ATTRIBUTES);
+    records.push((await ask(queue, first.answer.address, more, net, budget)).observation);
   }
   const host = deviceHost(first.answer.value.attributes['device-uri']?.[0]?.value);
   if (host !== null && isIP(host) === 0 && budget.left() > 0) records.push(await lookUp(queue, host, net, budget));

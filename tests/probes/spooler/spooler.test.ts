@@ -71,6 +71,17 @@ describe('a print queue', () => {
     expect(asked).toEqual(expect.arrayContaining(['device-uri', 'requesting-user-name-denied', 'member-names']));
   });
 
+  test('that only numbers its jobs is asked after the first of them', async () => {
+    const job = [{ tag: 'job-attributes-tag', attributes: { 'job-id': [value('integer', 7)] } }];
+    const { port, seen } = await ippServer((one, response) =>
+      one.operation === 0x000a ? sendIpp(response, ippReply(one, 0, job)) : queueAt(QUEUE)(one, response),
+    );
+    const all = await read(`ipp://${HOST}:${port}/printers/q`);
+    expect(all.map(({ what }) => what).filter((what) => what === 'Get-Job-Attributes')).toHaveLength(1);
+    const asked = seen.find(({ operation }) => operation === 0x0009);
+    expect(asked?.attributes['job-id']?.[0]?.value).toBe(7);
+  });
+
   test('whose device has a name nobody knows', async () => {
     const { port } = await ippServer(queueAt({ ...QUEUE, 'device-uri': [value('uri', 'ipp://gone.example/ipp')] }));
     const all = await read(`ipp://${HOST}:${port}/printers/q`);
