@@ -100,9 +100,10 @@ const COMMANDS: readonly Define[] = [
   (program, io, finish) => {
     command(program, 'show', 'tell everything that one printer says of itself', ASKING)
       .argument('<TARGET>', 'the printer')
+      .option('--identify', 'then ask the printer to blink or beep, so that it can be told from its neighbours')
       .action(async (target: string, given: Given) => {
         const { runShow } = await import('./show.js');
-        finish(await runShow({ target, options: optionsOf(given) }, io));
+        finish(await runShow({ target, options: optionsOf(given), identify: given.identify === true }, io));
       });
   },
   (program, io, finish) => {

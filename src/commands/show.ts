@@ -7,19 +7,22 @@ import { forTerminal } from '../render/escape.js';
 import { renderJson } from '../render/json.js';
 import { renderShow } from '../render/show-text.js';
 import { collectFor } from './collected.js';
+import { identify } from './identify.js';
 import type { Io } from './io.js';
 import type { CommonOptions } from './options.js';
 
 export interface ShowArgs {
   readonly target: string;
   readonly options: CommonOptions;
+  /** Let the printer blink or beep, so that a person can tell it from its neighbours. */
+  readonly identify?: boolean;
 }
 
 /**
  * Shows everything that one printer says of itself. Exit 0: read, and nothing critical in it. 1: it reports a critical alert or has
  * stopped. 3: nothing answered, or what answered is no printer.
  */
-export async function runShow({ target, options }: ShowArgs, io: Io): Promise<ExitCode> {
+export async function runShow({ target, options, identify: wanted }: ShowArgs, io: Io): Promise<ExitCode> {
   const bundle = await collectFor(target, options, io, READING_PROBES);
   const document = documentOf(bundle);
   if (options.json) io.stdout(renderJson(document ?? nothingRead(bundle)));
@@ -29,6 +32,11 @@ export async function runShow({ target, options }: ShowArgs, io: Io): Promise<Ex
   }
   if (!options.json) {
     io.stdout(renderShow(document, { color: io.color && options.color, columns: io.columns }));
+  }
+  if (wanted === true) {
+    const sentence = `${await identify(bundle, options, io)}\n`;
+    if (options.json) io.stderr(sentence);
+    else io.stdout(sentence);
   }
   return exitOf(document);
 }

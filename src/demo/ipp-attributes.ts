@@ -10,13 +10,14 @@ import { supplyName } from './snmp-tree-printer.js';
 /** printer-state (RFC 8011 5.4.11). */
 export const PRINTER_STATE = { idle: 3, processing: 4, stopped: 5 } as const;
 
-/** Operations that a made-up device knows, as RFC 8011 5.4.15 lists them. */
+/** Operations that a made-up device knows, as RFC 8011 5.4.15 and PWG 5100.13 5.1 list them. */
 export const OPERATIONS = {
   'Print-Job': 2,
   'Validate-Job': 4,
   'Get-Job-Attributes': 9,
   'Get-Jobs': 10,
   'Get-Printer-Attributes': 11,
+  'Identify-Printer': 60,
 };
 
 /** All attributes of a printer in its present state. `uri` is where it was asked, `upSeconds` since it came up. */
@@ -73,6 +74,7 @@ function capabilityItems(scenario: PrinterScenario, ipp: ScenarioIpp): IppItem[]
     item('generated-natural-language-supported', 'naturalLanguage', 'en'),
     item('ipp-versions-supported', 'keyword', ...ipp.versions),
     item('operations-supported', 'enum', ...Object.values(OPERATIONS)),
+    item('identify-actions-default', 'keyword', 'flash', 'sound'),
     item('document-format-default', 'mimeMediaType', ipp.formats[0] ?? 'application/octet-stream'),
     item('document-format-supported', 'mimeMediaType', ...ipp.formats),
     item('compression-supported', 'keyword', 'none'),

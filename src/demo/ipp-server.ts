@@ -8,6 +8,8 @@ import { GROUP, type IppItem, item } from './ipp-writer.js';
 export interface IppServer extends IppListener {
   /** Jobs taken: a reader must leave this at 0. */
   readonly jobs: () => number;
+  /** How often it was asked to identify itself. */
+  readonly identified: () => number;
 }
 
 /** Starts a printer's IPP server; port 0 takes a free one. `upSeconds` is asked anew for each request. */
@@ -18,6 +20,7 @@ export async function startIppServer(
   upSeconds: () => number,
 ): Promise<IppServer> {
   let jobs = 0;
+  let identified = 0;
   const scheme = ipp.tls === 'none' ? 'ipp' : 'ipps';
   const answer = (request: IppRequest, path: string, authority: string): IppAnswer | undefined => {
     if (path !== ipp.path) return undefined;
@@ -31,6 +34,9 @@ export async function startIppServer(
         return { status: 'client-error-not-found' };
       case 'Validate-Job':
         return { status: refusal(ipp, request) ?? 'successful-ok' };
+      case 'Identify-Printer':
+        identified++;
+        return { status: 'successful-ok' };
       case 'Print-Job': {
         const status = refusal(ipp, request);
         if (status) return { status };
@@ -42,7 +48,7 @@ export async function startIppServer(
     }
   };
   const listener = await startIppHttp({ title: scenario.model, settings: ipp, answer }, at);
-  return { ...listener, jobs: () => jobs };
+  return { ...listener, jobs: () => jobs, identified: () => identified };
 }
 
 /** Attributes asked for by name or group (RFC 8011 4.2.5.1); all where nothing is said. */

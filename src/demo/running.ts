@@ -29,6 +29,7 @@ export interface Received {
   readonly rawOctets: number;
   readonly lpdOctets: number;
   readonly ippJobs: number;
+  readonly ippIdentified: number;
 }
 
 export interface RunningDevice {
@@ -154,7 +155,7 @@ async function openIpp(
   const started = performance.now();
   const up = () => scenario.upSeconds + Math.floor((performance.now() - started) / 1000);
   const server = await startIppServer(scenario, scenario.ipp, { address, port: asked.ipp ?? 0 }, up);
-  opened.add(server, () => ({ ippJobs: server.jobs() }));
+  opened.add(server, () => ({ ippJobs: server.jobs(), ippIdentified: server.identified() }));
   return server.port;
 }
 
