@@ -4,7 +4,7 @@ import type { Check, Suspect } from '../model/why.js';
 
 /** A sheet of paper costs as much as this many minutes of somebody's time: common practice, no published source. */
 const MINUTES_A_SHEET = 0.5;
-const LEAST_BITS = 0.02;
+const LEAST_BITS = 0.01;
 
 /** Shannon entropy in bits (Shannon 1948, section 6) of probabilities that sum to one. */
 export function entropy(probabilities: readonly number[]): number {

@@ -46,7 +46,8 @@ function unclaimed(signals: readonly Signal[]): Finding[] {
 function notAccepting(condition: ConditionFact, findings: readonly Finding[], refused: readonly string[]): Finding[] {
   const explained = condition.signals.some((s) => s.weight === 'stop' && s.reason !== 'paused');
   if (explained || findings.some((f) => f.severity === 'fault' && f.cause !== 'paused')) return [];
-  const says = condition.accepting === false && !condition.word.busy;
+  if (condition.word.busy) return [];
+  const says = condition.accepting === false;
   if (!says && refused.length === 0) return [];
   return [
     {

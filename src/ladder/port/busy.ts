@@ -1,8 +1,8 @@
 import type { Facts } from '../../facts/facts.js';
-import type { PortFact } from '../../facts/ports.js';
+import { type PortFact, portOfUri } from '../../facts/ports.js';
 import type { Finding } from '../../model/layers.js';
 
-type Needs = Pick<Facts, 'ports' | 'queues' | 'rawChannel' | 'pjl'>;
+type Needs = Pick<Facts, 'ports' | 'ipp' | 'queues' | 'rawChannel' | 'pjl'>;
 
 /** Raw printing: common practice, no published source. */
 const RAW_PORT = 9100;
@@ -52,9 +52,20 @@ function held(port: PortFact, facts: Needs): Finding | undefined {
   };
 }
 
+/** Print ports that serve another way of printing: IPP (RFC 8010), LPD (RFC 1179), or what a queue uses them for. */
+function otherPorts({ ipp, queues }: Needs): ReadonlySet<number> {
+  const byQueue = (queues ?? []).flatMap(({ device }) =>
+    device?.leadsHere && device.scheme !== 'socket' && device.port !== null ? [device.port] : [],
+  );
+  return new Set([631, 515, 80, 443, ...byQueue, ...(ipp ? [portOfUri(ipp.read.uri)] : [])]);
+}
+
 /** Raw ports that do not open because somebody else has them, by the printer's own word or a second try. */
 export function busyPorts(facts: Needs): readonly BusyPort[] {
-  const raw = new Set([RAW_PORT, ...queuePorts(facts), ...(facts.pjl ? [facts.pjl.port] : [])]);
+  const others = otherPorts(facts);
+  // Where the configuration names a raw port of its own it is the one that serves no other way.
+  const named = (facts.ports?.print ?? []).map(({ port }) => port).filter((port) => !others.has(port));
+  const raw = new Set([RAW_PORT, ...named, ...queuePorts(facts), ...(facts.pjl ? [facts.pjl.port] : [])]);
   return (facts.ports?.all ?? [])
     .filter(({ port, state }) => raw.has(port) && (state === 'refused' || state === 'filtered'))
     .flatMap((port) => {
