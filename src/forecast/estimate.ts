@@ -1,0 +1,120 @@
+/** The past of one supply up to a moment → when it is empty, with what certainty. Pure; the same past gives the same answer. */
+import type { SupplyReading } from '../model/history.js';
+import { type Calendar, DAY, type WeekWeights } from './calendar.js';
+import { pagesSince } from './counter.js';
+import { type Fit, fit, type Usual } from './fit.js';
+import { type Lives, livesOf } from './lives.js';
+import { casesOf, emptyWithin, timeUntil } from './until-empty.js';
+import { byDay, type Pace, paceOf, type Use, usedBetween, weekWeights } from './week.js';
+
+/** Nothing is foreseen further than this. Days. */
+export const FARTHEST_DAYS = 1095;
+
+export interface Estimated {
+  readonly lives: Lives;
+  readonly fit: Fit;
+  /** The page counter's pace; undefined where days are counted instead. */
+  readonly pace: Pace | undefined;
+  readonly weights: WeekWeights;
+  /** Days from now until the supply is empty with a probability. */
+  readonly daysUntil: (probability: number) => number;
+  /** Pages until then; undefined without a counter. */
+  readonly pagesUntil: ((probability: number) => number) | undefined;
+  /** Percent an average day: mean and variance. */
+  readonly perDay: { readonly mean: number; readonly variance: number };
+}
+
+/** By pages a cartridge falls steadily; by days people come in between. */
+const BY_PAGES: Usual = { betweenLives: 0.1, perFall: 0.1, perFallSquared: 0, stretch: 0 };
+const BY_DAYS: Usual = { betweenLives: 0.2, perFall: 0, perFallSquared: 0.9, stretch: 7 };
+
+/** Undefined when not even one step was seen. `readings` reach up to `now`, oldest first. */
+export function estimate(readings: readonly SupplyReading[], now: number, calendar: Calendar): Estimated | undefined {
+  const lives = livesOf(readings);
+  const points = lives.lives.flatMap((life) => life.points);
+  const last = points.at(-1);
+  if (last === undefined) return undefined;
+  const looks = readings.filter(({ pages }) => pages !== null);
+  const sums = pagesSince(points.length > 0 ? readings : looks);
+  const counted = sums === null ? undefined : counterUses(readings, sums);
+  const days = byDay(counted ?? levelUses(lives), calendar);
+  const weights = weekWeights(days, counted === undefined ? lives.step : 1);
+  if (sums !== null && counted !== undefined) {
+    const pace = paceOf(days, weights);
+    const clock = clockOf(readings, sums);
+    const clocks = lives.lives.map((life) => life.points.map(({ at }) => clock(at)));
+    const found = pace === undefined ? undefined : fit(lives, clocks, clock(now), BY_PAGES);
+    if (found !== undefined && pace !== undefined) return answer({ lives, fit: found, pace, weights, now, calendar });
+  }
+  const dayWeights = counted === undefined ? weights : weekWeights(byDay(levelUses(lives), calendar), lives.step);
+  const start = points[0]?.at ?? now;
+  const clocks = lives.lives.map((life) => life.points.map(({ at }) => usedBetween(dayWeights, calendar, start, at)));
+  const found = fit(lives, clocks, usedBetween(dayWeights, calendar, start, now), BY_DAYS);
+  return found === undefined
+    ? undefined
+    : answer({ lives, fit: found, pace: undefined, weights: dayWeights, now, calendar });
+}
+
+interface Ingredients {
+  readonly lives: Lives;
+  readonly fit: Fit;
+  readonly pace: Pace | undefined;
+  readonly weights: WeekWeights;
+  readonly now: number;
+  readonly calendar: Calendar;
+}
+
+function answer({ lives, fit: found, pace, weights, now, calendar }: Ingredients): Estimated {
+  const cases = casesOf(found);
+  const coming = (days: number): { mean: number; variance: number } => {
+    const load = Math.max(0, usedBetween(weights, calendar, now, now + days * DAY));
+    if (pace === undefined) return { mean: load, variance: 0 };
+    return { mean: pace.perDay * load, variance: load * load * pace.variance + pace.spread(load) * load };
+  };
+  const within = (days: number): number => emptyWithin(cases, found, coming, days);
+  const byPages = (pages: number): number => emptyWithin(cases, found, (mean) => ({ mean, variance: 0 }), pages);
+  const rate = pace?.perDay ?? 1;
+  const { mean, variance } = found.fall;
+  return {
+    lives,
+    fit: found,
+    pace,
+    weights,
+    daysUntil: (probability) => timeUntil(probability, within, FARTHEST_DAYS),
+    pagesUntil: pace === undefined ? undefined : (probability) => timeUntil(probability, byPages, 1e9),
+    perDay: { mean: mean * rate, variance: variance * rate * rate + mean * mean * (pace?.variance ?? 0) },
+  };
+}
+
+function counterUses(readings: readonly SupplyReading[], sums: readonly number[]): readonly Use[] {
+  const uses: Use[] = [];
+  for (let i = 1; i < readings.length; i++) {
+    const [a, b] = [readings[i - 1], readings[i]];
+    if (a === undefined || b === undefined) continue;
+    uses.push({ from: a.at, to: b.at, amount: (sums[i] ?? 0) - (sums[i - 1] ?? 0) });
+  }
+  return uses;
+}
+
+function levelUses({ lives }: Lives): readonly Use[] {
+  return lives.flatMap(({ points }) =>
+    points.slice(1).map((b, i) => {
+      const a = points[i] ?? b;
+      return { from: a.at, to: b.at, amount: a.percent - b.percent };
+    }),
+  );
+}
+
+/** Pages at any moment between the looks. */
+function clockOf(readings: readonly SupplyReading[], sums: readonly number[]): (at: number) => number {
+  return (at) => {
+    let low = 0;
+    let high = readings.length - 1;
+    while (low < high) {
+      const middle = (low + high + 1) >> 1;
+      if ((readings[middle]?.at ?? 0) <= at) low = middle;
+      else high = middle - 1;
+    }
+    return sums[low] ?? 0;
+  };
+}
