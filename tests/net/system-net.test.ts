@@ -117,6 +117,12 @@ describe('resolve', () => {
     expect(found.addresses.some((address) => address === '127.0.0.1' || address === '::1')).toBe(true);
   });
 
+  test('is broken off at its limit, and nothing of it stays behind', async () => {
+    const before = process.getActiveResourcesInfo().length;
+    expect(await net.resolve('localhost', 1)).toMatchObject({ outcome: 'silent', addresses: [], code: 'ETIMEDOUT' });
+    expect(process.getActiveResourcesInfo().length).toBeLessThanOrEqual(before);
+  });
+
   test('a name that nobody has gives no address and a code', async () => {
     const found = await net.resolve(NO_NAME, 8000);
     expect(found.outcome).not.toBe('answered');
