@@ -7,6 +7,9 @@ import type { Tables } from './tables.js';
 export interface Telling {
   readonly event: EventDocument;
   readonly attempts: number;
+  readonly dueAt: number;
+  /** The message that it was already gathered into, sent or not: a repeat gathers the same events. */
+  readonly message: string | null;
 }
 
 /**
@@ -27,7 +30,7 @@ export async function dueTellings(
     .selectFrom('outbox')
     .innerJoin('events', 'events.id', 'outbox.event_id')
     .selectAll('events')
-    .select('outbox.attempts')
+    .select(['outbox.attempts', 'outbox.due_at', 'outbox.message'])
     .where('outbox.site_id', '=', site)
     .where('outbox.teller', '=', teller)
     .where('outbox.sent_at', 'is', null)
@@ -36,7 +39,12 @@ export async function dueTellings(
     .orderBy('outbox.seq')
     .limit(limit)
     .execute();
-  return rows.map(({ attempts, ...row }) => ({ attempts, event: eventOf(row) }));
+  return rows.map(({ attempts, due_at, message, ...row }) => ({
+    attempts,
+    dueAt: due_at,
+    message,
+    event: eventOf(row),
+  }));
 }
 
 /** The event's document, made of its row the same way each time: the signature and the id of a repeat agree. */
@@ -75,6 +83,16 @@ export async function messagesSince(
 export interface Told {
   readonly teller: string;
   readonly events: readonly string[];
+}
+
+/** Puts down which events go into one message, before it is sent. */
+export async function putGathered(db: Kysely<Tables>, { teller, events }: Told, message: string): Promise<void> {
+  await db
+    .updateTable('outbox')
+    .set({ message })
+    .where('teller', '=', teller)
+    .where('event_id', 'in', events)
+    .execute();
 }
 
 /** Puts down that events were told, in one message. */

@@ -6,7 +6,16 @@ import type { EvidenceBundle } from '../model/why.js';
 import type { Change } from './change.js';
 import type { Database, Lock } from './database.js';
 import { acknowledge, type IncidentQuery, readIncidents } from './incidents.js';
-import { dueTellings, messagesSince, putFailed, putSent, type Telling, type Told, waitingTellings } from './outbox.js';
+import {
+  dueTellings,
+  messagesSince,
+  putFailed,
+  putGathered,
+  putSent,
+  type Telling,
+  type Told,
+  waitingTellings,
+} from './outbox.js';
 import { type KeptLevel, type Past, readEvidence, readLevels, readPast } from './past.js';
 import { openPostgres } from './postgres.js';
 import { type Remembered, remembered } from './remember.js';
@@ -36,12 +45,16 @@ export interface Store {
   plan(plan: Plan): Promise<void>;
   dueTellings(teller: string, now: number, limit: number): Promise<readonly Telling[]>;
   messagesSince(teller: string, since: number, now: number): Promise<number>;
+  gathered(told: Told, message: string): Promise<void>;
   sent(told: Told, at: number, message: string): Promise<void>;
   failed(told: Told, error: string, gaveUpAt: number | null): Promise<void>;
   waiting(): Promise<number>;
   past(printer: string): Promise<Past | undefined>;
   evidence(printer: string, at: number): Promise<EvidenceBundle | undefined>;
   levels(since: number, printer?: string): Promise<readonly KeptLevel[]>;
+  /** When something was last done; null: never. */
+  marked(name: string): Promise<number | null>;
+  mark(name: string, at: number): Promise<void>;
   retain(now: number, keepMs: number): Promise<void>;
   /** Null: another agent has it. */
   lock(): Promise<Lock | null>;
@@ -108,12 +121,29 @@ function storeOver(database: Database, site: number, name: string): Store {
     },
     dueTellings: (teller, now, limit) => dueTellings(db, site, teller, now, limit),
     messagesSince: (teller, since, now) => messagesSince(db, site, teller, since, now),
+    gathered: (told, message) => putGathered(db, told, message),
     sent: (told, at, message) => putSent(db, told, at, message),
     failed: (told, error, gaveUpAt) => putFailed(db, told, error, gaveUpAt),
     waiting: () => waitingTellings(db, site),
     past: (printer) => readPast(db, site, printer),
     evidence: (printer, at) => readEvidence(db, site, printer, at),
     levels: (since, printer) => readLevels(db, site, since, printer),
+    marked: async (name) => {
+      const row = await db
+        .selectFrom('marks')
+        .select('at')
+        .where('site_id', '=', site)
+        .where('name', '=', name)
+        .executeTakeFirst();
+      return row?.at ?? null;
+    },
+    mark: async (name, at) => {
+      await db
+        .insertInto('marks')
+        .values({ site_id: site, name, at })
+        .onConflict((c) => c.columns(['site_id', 'name']).doUpdateSet({ at }))
+        .execute();
+    },
     retain: (now, keepMs) => retain(database, now, keepMs),
     lock: () => database.lock(name),
     check: async () => {

@@ -106,4 +106,5 @@ export interface Tables {
     to_at: number;
     why: string;
   };
+  marks: { site_id: number; name: string; at: number };
 }

@@ -122,7 +122,11 @@ const round = (s: Suspect): Suspect => ({ ...s, probability: Math.round(s.probab
  * Judges a bundle of evidence. Pure: the same bundle gives the same document, here or on another machine.
  */
 export function judge(bundle: EvidenceBundle): WhyDocument {
-  const facts = readFacts(bundle);
+  return judgeFacts(bundle, readFacts(bundle));
+}
+
+/** Judges a bundle whose facts were read already. */
+export function judgeFacts(bundle: EvidenceBundle, facts: Facts): WhyDocument {
   const rungs = climb(facts);
   const { silent, main, suspects } = decide(rungs, facts);
   const faults = place(rungs, 'fault').filter((p) => p.finding !== main.finding);

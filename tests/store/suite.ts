@@ -89,6 +89,14 @@ export function storeSuite(place: () => Promise<{ readonly url: string; readonly
       expect(await store.evidence('front-desk', T0 + 1)).toBeUndefined();
     });
 
+    test('when something was last done', async () => {
+      expect(await store.marked('sweep')).toBeNull();
+      await store.mark('sweep', T0);
+      await store.mark('sweep', T0 + 1);
+      await again();
+      expect(await store.marked('sweep')).toBe(T0 + 1);
+    });
+
     test('plans that are not over', async () => {
       await store.plan({ printer: null, from: T0, to: T0 + HOUR, why: 'new switch' });
       expect(await store.plans(T0 + 1)).toEqual([{ printer: null, from: T0, to: T0 + HOUR, why: 'new switch' }]);
@@ -159,6 +167,15 @@ export function storeSuite(place: () => Promise<{ readonly url: string; readonly
       await store.failed({ teller: 'mail', events: ['e1'] }, 'refused', T0);
       expect(await ids('mail', T0)).toEqual([]);
       expect(await store.waiting()).toBe(1);
+    });
+
+    test('what was gathered into one message stays gathered', async () => {
+      await store.apply([event('e1', T0), event('e2', T0), event('e3', T0)]);
+      await store.gathered({ teller: 'hook', events: ['e1', 'e2'] }, 'm1');
+      await again();
+      const tellings = await store.dueTellings('hook', T0, 10);
+      expect(tellings.map(({ message }) => message)).toEqual(['m1', 'm1', null]);
+      expect(await store.messagesSince('hook', 0, T0)).toBe(0);
     });
 
     test('the same event is the same document each time', async () => {
