@@ -5,6 +5,7 @@ import { type ControlsFact, readControls } from './controls.js';
 import { type ElsewhereFact, readElsewhere } from './elsewhere.js';
 import { type ExpectedFact, readExpected } from './expected.js';
 import type { Asked, PrinterFact } from './fact.js';
+import { readHeard } from './heard.js';
 import { type IppFact, readIpp } from './ipp.js';
 import { type JobFileFact, readJobFile } from './job-file.js';
 import { type LifeFact, readLife } from './life.js';
@@ -58,6 +59,8 @@ export interface Facts {
   readonly accepts: AcceptsFact | undefined;
   /** Room that a page of the job takes, beside the printer's memory. */
   readonly pageNeed: PageNeedFact | undefined;
+  /** Ids of all that was learned by asking the target's address. */
+  readonly heard: ReadonlySet<string>;
   /** What a print host's report and exported events say of its print service. */
   readonly printHost: PrintHostFact | undefined;
   /** What a person answered. */
@@ -95,6 +98,7 @@ export function readFacts(asked: Asked): Facts {
     jobFile,
     accepts: readAccepts(evidence, printer),
     pageNeed: readPageNeed(evidence, printer, jobFile),
+    heard: readHeard(evidence),
     printHost: readPrintHost(asked),
     operator: readOperator(evidence),
   };

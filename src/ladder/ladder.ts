@@ -25,6 +25,7 @@ import { causes as protocolCauses } from './protocol/causes.js';
 import { judge as judgeProtocol } from './protocol/judge.js';
 import { causes as queueCauses } from './queue/causes.js';
 import { judge as judgeQueue } from './queue/judge.js';
+import { isStranger, withoutStranger } from './stranger.js';
 import { causes as suppliesCauses } from './supplies/causes.js';
 import { judge as judgeSupplies } from './supplies/judge.js';
 
@@ -122,12 +123,15 @@ function stateOf(judgement: LayerJudgement, hidden: boolean): LayerState {
 
 /**
  * Climbs the ladder. The one rule about hiding: above a fault, a layer that has no evidence of its own is "not reached";
- * one that has evidence keeps what it says, since it stands on its own.
+ * one that has evidence keeps what it says, since it stands on its own. What another device at the address says of itself
+ * is no evidence about the printer.
  */
 export function climb(facts: Facts): readonly Rung[] {
   let hidden = false;
+  let stranger = false;
   return LADDER.map(({ id, judge }) => {
-    const judgement = judge(facts);
+    const judgement = stranger ? withoutStranger(judge(facts), facts.heard) : judge(facts);
+    stranger ||= id === 'address' && isStranger(judgement, facts);
     const state = stateOf(judgement, hidden);
     hidden ||= state === 'fault';
     return {

@@ -36,7 +36,13 @@ function gaveUp(probe: Probe, target: Target, at: string, tookMs: number): Obser
 }
 
 /** Runs one probe within its limit. A probe that throws or overruns is a record like any other, and the rest go on. */
-async function runBounded(probe: Probe, target: Target, net: Net, limits: Limits): Promise<readonly Observation[]> {
+async function runBounded(
+  probe: Probe,
+  target: Target,
+  net: Net,
+  limits: Limits,
+  seen: readonly Observation[] = [],
+): Promise<readonly Observation[]> {
   const started = net.monotonic();
   const at = net.now().toISOString();
   let timer: NodeJS.Timeout | undefined;
@@ -44,7 +50,7 @@ async function runBounded(probe: Probe, target: Target, net: Net, limits: Limits
     timer = setTimeout(() => resolve('overrun'), limits.deadlineMs + GRACE_MS);
   });
   try {
-    const result = await Promise.race([probe.run(target, net, limits), overrun]);
+    const result = await Promise.race([probe.run(target, net, limits, seen), overrun]);
     if (result !== 'overrun') return result;
   } catch {
     // The probe's own fault, not the network's: it is recorded as failed below.
@@ -109,12 +115,14 @@ async function askAll(
   limits: Limits,
   probes: readonly Probe[],
 ): Promise<readonly Observation[]> {
-  const runAll = async (some: readonly Probe[]): Promise<Observation[]> =>
-    (await Promise.all(some.map((probe) => runBounded(probe, target, net, limits)))).flat();
-  const records = await runAll(probes.filter(({ late }) => late === undefined));
+  const runAll = async (some: readonly Probe[], seen: readonly Observation[]): Promise<Observation[]> =>
+    (await Promise.all(some.map((probe) => runBounded(probe, target, net, limits, seen)))).flat();
+  const early = probes.filter(({ late }) => late === undefined);
+  const records = await runAll(early, []);
   const more = await Promise.all(untriedPorts(records, target).map((port) => connectRecord(target, port, net, limits)));
   const seen = [...records, ...more];
-  return [...seen, ...(await runAll(probes.filter(({ late }) => late?.(target, seen))))];
+  const late = probes.filter((probe) => probe.late?.(target, seen));
+  return [...seen, ...(await runAll(late, seen))];
 }
 
 /**

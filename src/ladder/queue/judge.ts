@@ -47,9 +47,14 @@ function elsewhere(queue: QueueFact): Finding[] {
   ];
 }
 
+/** A server error for a plain reading (HTTP 5xx) comes from a spooler that is there and does not work. */
+function broken({ read }: QueueFact): readonly [cause: string, certainty: Certainty] | undefined {
+  return read.result === 'http-error' && /^HTTP 5/.test(read.code) ? ['spooler-down', 'likely'] : undefined;
+}
+
 /** Findings of one queue, the one that must be mended first in front. */
 function judgeQueue(queue: QueueFact, facts: Needs): Finding[] {
-  const unread = UNREAD[queue.read.result];
+  const unread = UNREAD[queue.read.result] ?? broken(queue);
   if (unread) return [finding(queue, unread[0], unread[1], { detail: { ...detailOf(queue), code: queue.read.code } })];
   const stopped = queue.state === 'stopped' || queue.reasons.includes('paused');
   return [
