@@ -176,12 +176,22 @@ describeWithPeers('the system SNMP agent', ['snmpd', 'snmpbulkwalk', 'snmpgetnex
     expect(found[0]?.values.prtGeneralSerialNumber?.value).toEqual(Buffer.from('Value 1'));
   });
 
-  test('a wrong community is silence and nothing more', async () => {
-    const limits = { timeoutMs: 200, retries: 0, deadlineMs: 5000 };
+  test('a wrong community is told from an agent that is off: it tells its engine to everybody', async () => {
+    const limits = { timeoutMs: 400, retries: 0, deadlineMs: 5000 };
     const credentials = [{ version: '2c', community: 'wrong', label: 'community 1' }] as const;
     const records = await snmpProbe.run(target(), net, { ...limits, credentials });
     expect(records).toHaveLength(1);
-    expect(records[0]).toMatchObject({ what: 'session', outcome: 'silent', value: { version: null } });
+    expect(records[0]).toMatchObject({
+      what: 'session',
+      outcome: 'denied',
+      value: {
+        version: null,
+        attempts: [
+          { version: '2c', label: 'community 1', outcome: 'silent' },
+          { version: '3', label: 'without a name', outcome: 'denied', detail: 'usmStatsUnknownUserNames' },
+        ],
+      },
+    });
   });
 });
 

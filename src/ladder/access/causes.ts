@@ -63,10 +63,10 @@ export const causes = {
     summary:
       'The printer refuses the name or key used to read its status: printing goes on, but paper and toner cannot be read that way.',
     technical:
-      'An SNMPv3 report (unknown user, wrong digest, decryption error, unsupported level) or an authorization error came back; a clock or engine restart shows once and then heals.',
+      'An SNMPv3 report (unknown user, wrong digest, decryption error, unsupported level) or an authorization error came back, or every community name met silence from an agent that does tell its engine; a clock or engine restart shows once and then heals.',
     next: [
       {
-        step: 'Compare user name, level, and both algorithms set here with the printer’s settings; then enter the keys anew.',
+        step: 'Compare community name, or user name, level, and both algorithms set here with the printer’s settings; then enter the keys anew.',
         minutes: 5,
         cautions: [],
       },
@@ -77,7 +77,8 @@ export const causes = {
       },
     ],
     prior: 0,
-    confirms: 'A report that names the user, the digest or the level as wrong.',
+    confirms:
+      'A report that names the user, the digest or the level as wrong, or an engine told where community names meet silence.',
     rulesOut: 'Any value read with these credentials.',
     looksAlike: ['snmp-silent', 'snmp-garbled'],
   },

@@ -64,7 +64,7 @@ function snmpFinding({ snmp }: Needs): Finding[] {
     {
       cause: 'snmp-credentials-refused',
       severity: 'warning',
-      certainty: 'sure',
+      certainty: snmp.denialIsOurs ? 'sure' : 'likely',
       detail: { code: snmp.denial ?? 'denied' },
       evidence: snmp.evidence,
     },

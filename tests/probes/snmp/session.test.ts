@@ -1,10 +1,12 @@
 import { createSocket } from 'node:dgram';
 import { describe, expect, test } from 'vitest';
 import type { SnmpCredential } from '../../../src/net/net.js';
+import { readEnvelope } from '../../../src/net/snmp-envelope.js';
 import { snmpProbe } from '../../../src/probes/snmp/snmp-probe.js';
-import { octets } from '../../net/ber.js';
+import { integer, octets, oid, sequence } from '../../net/ber.js';
 import { type Handler, honest, response, startAgent, Tree } from '../../net/snmp-agent.js';
 import { printerObjects } from '../../net/snmp-printer.js';
+import { ENGINE, readV3, scoped, v3Message } from '../../net/snmp-v3-message.js';
 import { net, PUBLIC, PUBLIC_1, readFrom, target } from './reading.js';
 
 const ADDRESS = '127.32.5.1';
@@ -79,13 +81,54 @@ describe('credentials', () => {
         kind: 'session',
         version: null,
         label: null,
-        requests: 4,
+        requests: 6,
         attempts: [
           { version: '2c', label: 'community 1', outcome: 'silent' },
           { version: '2c', label: 'community 2', outcome: 'silent' },
         ],
       },
     });
+  });
+
+  test('an agent that tells its engine and nothing more to strangers: denied, by nobody’s question alone', async () => {
+    const agent = await startAgent(ADDRESS, {
+      raw: (bytes) => {
+        const asked = readEnvelope(bytes);
+        if (asked?.version !== '3' || asked.engineId !== '') return undefined;
+        const request = readV3(bytes);
+        // RFC 3414 3.2 and 5: usmStatsUnknownEngineIDs.
+        const binding = sequence(oid('1.3.6.1.6.3.15.1.1.4.0'), integer(1, 0x41));
+        const body = scoped(0xa8, request.requestId ?? 0, [binding]);
+        return v3Message({ msgId: request.msgId, flags: 0, engineId: ENGINE, body });
+      },
+    });
+    const limits = { timeoutMs: 200, retries: 0, deadlineMs: 5_000, credentials: [FIRST] };
+    const [record] = await snmpProbe.run(target(ADDRESS, agent.port), net, limits);
+    await agent.close();
+    expect(record).toMatchObject({
+      outcome: 'denied',
+      value: {
+        attempts: [
+          { label: 'community 1', outcome: 'silent' },
+          { version: '3', label: 'without a name', outcome: 'denied', detail: 'no-answer-after-discovery' },
+        ],
+      },
+    });
+  });
+
+  test('nobody’s question is spared where a credential is answered, refused or of version 3', async () => {
+    const versions: number[] = [];
+    const watching: Handler = (request, from, socket) => {
+      versions.push(request.version);
+      return knows('first')(request, from, socket);
+    };
+    await readFrom(ADDRESS, watching, { credentials: [FIRST], timeoutMs: 2000 });
+    const denying: Handler = (request) => {
+      versions.push(request.version);
+      return response(request, { status: 16, index: 1 });
+    };
+    await readFrom(ADDRESS, denying, { credentials: [FIRST], timeoutMs: 150 });
+    expect(new Set(versions)).toEqual(new Set([1]));
   });
 
   test('a closed port is refused', async () => {
