@@ -1,8 +1,11 @@
-import { Command, CommanderError } from 'commander';
+import { Command, CommanderError, Option } from 'commander';
 import { EXIT, type ExitCode, ProgramProblem } from '../model/problem.js';
 import { forTerminal } from '../render/escape.js';
 import type { Io } from './io.js';
-import { addCommonOptions, type CommonOptions, commonOptions, type OptionGroup, repeated } from './options.js';
+import { addCommonOptions, type CommonOptions, commonOptions, type OptionGroup, repeated, whole } from './options.js';
+import type { QueueArgs } from './queue.js';
+import { ACTIONS, type Action } from './queue-actions.js';
+import type { QueueFiles } from './queue-files.js';
 import { programVersion } from './version.js';
 import type { WhyArgs } from './why.js';
 
@@ -113,9 +116,25 @@ const COMMANDS: readonly Define[] = [
       .option('--from <file>', 'judge evidence that was kept, without touching the network')
       .option('--answer <check=outcome>', 'what somebody saw at the printer, may repeat', repeated)
       .option('--ask', 'ask at the terminal what only a person can see')
+      .option('--queue-report <file>', 'what config/print-host-report.ps1 wrote on a Windows print host')
+      .option('--events <file>', 'events of such a host, exported as XML')
       .action(async (target: string | undefined, given: Given) => {
         const { runWhy } = await import('./why.js');
         finish(await runWhy(whyArgs(target, given), io));
+      });
+  },
+  (program, io, finish) => {
+    command(program, 'queue', 'show the print queues and jobs on the way to a printer, and what blocks them', ASKING)
+      .argument('[TARGET|URI...]', 'printers or queues (default: the configured, listed and announced ones)')
+      .option('--queue-report <file>', 'what config/print-host-report.ps1 wrote on a Windows print host')
+      .option('--events <file>', 'events of such a host, exported as XML')
+      .option('--spooler <uri>', 'spooler whose queues are listed, or none (or OUTFEED_SPOOLER; default: this machine)')
+      .addOption(new Option('--apply <action>', 'set one job aside, after asking for its number').choices(ACTIONS))
+      .option('--job <n>', 'the job to set aside (default: the one that is suspected)', whole('--job', 1, 999_999_999))
+      .option('--yes <n>', 'number of that job, in place of the question', whole('--yes', 1, 999_999_999))
+      .action(async (targets: readonly string[], given: Given) => {
+        const { runQueue } = await import('./queue.js');
+        finish(await runQueue(queueArgs(targets, given), io));
       });
   },
   (program, io, finish) => {
@@ -154,6 +173,27 @@ function command(program: Command, name: string, says: string, groups: readonly 
   return addCommonOptions(program.command(name).description(says), groups);
 }
 
+function queueArgs(targets: readonly string[], given: Given): QueueArgs {
+  const { apply, job, yes, spooler } = given;
+  const number = (name: 'job' | 'yes', value: unknown) => (typeof value === 'number' ? { [name]: value } : {});
+  return {
+    targets,
+    options: optionsOf(given),
+    files: filesOf(given),
+    ...(typeof spooler === 'string' ? { spooler } : {}),
+    ...(apply === undefined
+      ? {}
+      : { apply: { action: apply as Action, ...number('job', job), ...number('yes', yes) } }),
+  };
+}
+
+function filesOf({ queueReport, events }: Given): QueueFiles {
+  return {
+    ...(typeof queueReport === 'string' ? { report: queueReport } : {}),
+    ...(typeof events === 'string' ? { events } : {}),
+  };
+}
+
 function whyArgs(target: string | undefined, given: Given): WhyArgs {
   return {
     ...(target === undefined ? {} : { target }),
@@ -161,6 +201,7 @@ function whyArgs(target: string | undefined, given: Given): WhyArgs {
     ...(typeof given.from === 'string' ? { from: given.from } : {}),
     answers: (given.answer as readonly string[] | undefined) ?? [],
     ask: given.ask === true,
+    files: filesOf(given),
     options: optionsOf(given),
   };
 }

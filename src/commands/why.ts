@@ -11,6 +11,7 @@ import { collectFor } from './collected.js';
 import type { Io } from './io.js';
 import { readJob, withJobFile } from './job-file.js';
 import type { CommonOptions } from './options.js';
+import { filesAsEvidence, type QueueFiles, withEvidence } from './queue-files.js';
 
 export interface WhyArgs {
   /** Not needed with `from`. */
@@ -24,6 +25,8 @@ export interface WhyArgs {
   readonly answers: readonly string[];
   /** Ask the person at the terminal what only they can see. */
   readonly ask: boolean;
+  /** A print host's report, exported events. */
+  readonly files?: QueueFiles;
 }
 
 /**
@@ -33,7 +36,8 @@ export interface WhyArgs {
 export async function runWhy(args: WhyArgs, io: Io): Promise<ExitCode> {
   const answers = args.answers.map(readAnswer);
   const job = args.options.file === undefined ? undefined : await readJob(args.options.file, io.cwd);
-  const asked = await evidenceFor(args, io);
+  const files = await filesAsEvidence(args.files ?? {}, io);
+  const asked = withEvidence(await evidenceFor(args, io), files);
   const found = job === undefined ? asked : withJobFile(asked, job, io.now().toISOString());
   const seen = answers.length === 0 ? found : withAnswers(found, answers, io.now().toISOString());
   const bundle = args.ask ? await askAtTerminal(seen, judge, io) : seen;

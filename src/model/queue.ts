@@ -57,6 +57,16 @@ export interface Clearing {
   readonly because: string;
 }
 
+type Allowed = 'allowed' | 'refused' | 'unknown';
+
+/** Three rights that Windows hosts tell apart. */
+export interface QueueRights {
+  readonly user: string;
+  readonly print: Allowed;
+  readonly manageDocuments: Allowed;
+  readonly managePrinter: Allowed;
+}
+
 export interface QueueEntry {
   readonly uri: string;
   readonly name: string;
@@ -76,6 +86,8 @@ export interface QueueEntry {
   readonly expectedWaitSeconds: number | null;
   readonly clears: Clearing;
   readonly route: RouteTest | null;
+  /** What the user may do there, where a print host's report tells. */
+  readonly rights: QueueRights | null;
   readonly findings: readonly QueueFinding[];
 }
 

@@ -34,6 +34,8 @@ const finding = z.object({
 
 const step = z.object({ taken: z.boolean().nullable(), code: z.string() }).nullable();
 
+const allowed = z.enum(['allowed', 'refused', 'unknown']);
+
 const queue = z.object({
   uri: z.string(),
   name: z.string(),
@@ -57,6 +59,7 @@ const queue = z.object({
       summary: z.string(),
     })
     .nullable(),
+  rights: z.object({ user: z.string(), print: allowed, manageDocuments: allowed, managePrinter: allowed }).nullable(),
   findings: z.array(finding),
 });
 

@@ -3,16 +3,26 @@ import { Buffer } from 'node:buffer';
 import serialize from 'ipp/lib/serializer.js';
 import { percentEncoded } from './uri.js';
 
-/** Questions, and one request: Identify-Printer makes a printer show itself (PWG 5100.13 5.1) and is sent only when a person asks. */
+/**
+ * Questions, and requests that are sent only when a person asks for them by name: Identify-Printer makes a printer show
+ * itself (PWG 5100.13 5.1), Hold-Job and Cancel-Job set one job of a queue aside (RFC 8011 4.3.5, 4.3.3).
+ * CUPS-Get-Printers lists a spooler's queues: outside the registry, common practice, no published source.
+ */
 export type IppOperation =
   | 'Get-Printer-Attributes'
   | 'Get-Jobs'
   | 'Get-Job-Attributes'
   | 'Validate-Job'
-  | 'Identify-Printer';
+  | 'Identify-Printer'
+  | 'Hold-Job'
+  | 'Cancel-Job'
+  | 'CUPS-Get-Printers';
+
+/** Numbers of operations that the npm package does not know. */
+const NUMBERS: Partial<Record<IppOperation, number>> = { 'CUPS-Get-Printers': 0x4002 };
 export type IppRequestVersion = '2.0' | '1.1' | '1.0';
 
-/** What is sent to a printer or queue. Nothing of it changes anything there; Validate-Job makes no job (RFC 8011 4.2.3). */
+/** What is sent to a printer or queue. The questions change nothing there; Validate-Job makes no job (RFC 8011 4.2.3). */
 export interface IppRequest {
   readonly operation: IppOperation;
   readonly version: IppRequestVersion;
@@ -54,12 +64,16 @@ export function encodeRequest(request: IppRequest): Buffer {
     attributes['requested-attributes'] = request.requestedAttributes.map(percentEncoded);
   }
   if (request.whichJobs !== undefined) attributes['which-jobs'] = request.whichJobs;
-  return serialize({
+  const number = NUMBERS[request.operation];
+  const octets = serialize({
     version: request.version,
-    operation: request.operation,
+    operation: number === undefined ? request.operation : 'Get-Printer-Attributes',
     id: Math.max(1, request.requestId),
     'operation-attributes-tag': attributes,
   });
+  // RFC 8010 3.1.1: the operation's number stands in the third and fourth octet.
+  if (number !== undefined) octets.writeUInt16BE(number, 2);
+  return octets;
 }
 
 /** A user's name without control characters, cut at a character's end to what a name may hold. */
