@@ -47,7 +47,7 @@ export interface Usual {
   readonly stretch: number;
 }
 
-const PRIOR_STRETCHES = 4;
+const PRIOR_STRETCHES = 2;
 const PRIOR_LIVES = 4;
 
 interface Measured {
@@ -156,7 +156,7 @@ function noiseOf(
     return fall === undefined ? [] : [{ crossings, fall: fall / scale }];
   });
   const prior = usual.perFall * rough + usual.perFallSquared * rough * rough;
-  const shortest = Math.max(usual.stretch, (2 * step) / rough, 5 / rough);
+  const shortest = Math.max(usual.stretch, (0.9 * step) / rough, 4 / rough);
   const short = unsteadiness(known, shortest, blur);
   const first = shrunk(prior, short);
   const long = shrunk(first, unsteadiness(known, 3 * shortest, blur));

@@ -1,6 +1,7 @@
 /** How fast a level falls with use, and how unsteadily. */
 import theilSen from 'ml-regression-theil-sen';
 import type { Life } from './lives.js';
+import { evennessOf } from './week.js';
 
 /** A moment at which the printer went to a lower step: there the true level is known, but for the way it rounds. */
 export interface Crossing {
@@ -74,6 +75,9 @@ export function unsteadiness(
   let squares = 0;
   let use = 0;
   let freedom = 0;
+  let fourth = 0;
+  let second = 0;
+  let count = 0;
   for (const { crossings, fall } of lives) {
     let from = crossings[0];
     let stretches = 0;
@@ -82,6 +86,10 @@ export function unsteadiness(
     for (const to of crossings) {
       if (from === undefined || to.x - from.x < length) continue;
       const rest = from.y - to.y - fall * (to.x - from.x);
+      const share = (rest * rest) / (to.x - from.x);
+      second += share;
+      fourth += share * share;
+      count += 1;
       sum += rest * rest - blur(from, fall) - blur(to, fall);
       length0 += to.x - from.x;
       stretches += 1;
@@ -92,5 +100,5 @@ export function unsteadiness(
     use += length0;
     freedom += stretches - 1;
   }
-  return { squares, use, freedom };
+  return { squares, use, freedom: freedom * evennessOf(fourth, second, count) };
 }

@@ -70,16 +70,38 @@ function narrowed(z: number, freedom: number): number {
   return (z * (1 - 1 / (4 * freedom))) / Math.sqrt(1 + (z * z) / (2 * freedom));
 }
 
+/**
+ * Use comes in lumps of about variance over mean, and a supply runs out in the midst of one: seen back from its end, the
+ * last days were busier than days are on average. Half a lump is taken as used already.
+ */
+const LUMP_SHARE = 0.5;
+
 /** Probability that the supply is empty within a time. */
 export function emptyWithin(cases: readonly Case[], fit: Fit, coming: Coming, time: number): number {
   const { mean, variance } = coming(time);
   const noise = fit.noise(mean) * mean;
   let probability = 0;
   for (const { weight, left, fall } of cases) {
-    const deviation = Math.sqrt(fall * fall * variance + noise) + 1e-9;
-    probability += weight * cumulativeStdNormalProbability(narrowed((fall * mean - left) / deviation, fit.freedom));
+    const sum = fall * fall * variance + noise;
+    const expected = Math.max(1e-9, fall * mean);
+    const z = surpassed(left - (LUMP_SHARE * sum) / expected, expected, sum);
+    probability += weight * cumulativeStdNormalProbability(narrowed(z, fit.freedom));
   }
   return probability;
+}
+
+/** Below this, in squares of mean over variance, use is so lumpy that its shape no longer matters. */
+const LUMPIEST = 0.3;
+
+/**
+ * Normal quantile of the probability that a sum of uses surpasses an amount. Use is never negative and comes in lumps, so
+ * the sum is taken as gamma distributed, through its cube root (Wilson and Hilferty 1931).
+ */
+function surpassed(amount: number, mean: number, variance: number): number {
+  if (amount <= 0) return 8;
+  if (mean <= 0) return -8;
+  const shape = Math.max(LUMPIEST, (mean * mean) / Math.max(variance, 1e-9 * mean * mean));
+  return Math.min(8, Math.max(-8, 3 * Math.sqrt(shape) * (1 - 1 / (9 * shape) - Math.cbrt(amount / mean))));
 }
 
 /** The time by which the supply is empty with a probability; `most` when it lasts longer than that. */

@@ -86,7 +86,7 @@ export interface Pace {
 
 const BLOCKS = [7, 14, 28] as const;
 /** Weight of what is usual against what was seen, in stretches. */
-const PRIOR_BLOCKS = 5;
+const PRIOR_BLOCKS = 3;
 /** Usual variance of one day's use as a share of the mean squared (common practice, no published source). */
 const PRIOR_SPREAD = 0.8;
 
@@ -106,11 +106,11 @@ export function paceOf(
   let before = PRIOR_SPREAD * perDay * perDay;
   let freedom = PRIOR_BLOCKS;
   const spreads = BLOCKS.map((length, i) => {
-    const { squares, count, used } = blockSquares(series, perDay, length);
+    const { squares, count, used, evenness } = blockSquares(series, perDay, length);
     const seen = used > 0 && count > 1 ? (squares / used) * (count / (count - 1)) : before;
     const known = count > 1 ? count - 1 : 0;
     before = (PRIOR_BLOCKS * before + known * seen) / (PRIOR_BLOCKS + known);
-    if (i === 0) freedom = PRIOR_BLOCKS + known;
+    if (i === 0) freedom = PRIOR_BLOCKS + known * evenness;
     return before;
   });
   const spread = (length: number): number => between(spreads, length);
@@ -128,7 +128,7 @@ function blockSquares(
   series: readonly { readonly day: number; readonly amount: number; readonly load: number }[],
   perDay: number,
   length: number,
-): { squares: number; count: number; used: number } {
+): { squares: number; count: number; used: number; evenness: number } {
   const blocks = new Map<number, { rest: number; load: number }>();
   const end = series.at(-1)?.day ?? 0;
   for (const { day, amount, load } of series) {
@@ -141,13 +141,17 @@ function blockSquares(
   let squares = 0;
   let used = 0;
   let count = 0;
+  let fourth = 0;
+  let second = 0;
   for (const { rest, load } of blocks.values()) {
     if (load < length / 2) continue;
     squares += rest * rest;
     used += load;
     count += 1;
+    second += (rest * rest) / load;
+    fourth += (rest * rest * rest * rest) / (load * load);
   }
-  return { squares, count, used };
+  return { squares, count, used, evenness: evennessOf(fourth, second, count) };
 }
 
 /** Average days of use between two moments. */
@@ -155,4 +159,14 @@ export function usedBetween(weights: WeekWeights, calendar: Calendar, from: numb
   const a = calendar.dayOf(from);
   const b = calendar.dayOf(to);
   return usedBy(weights, b.day, b.passed) - usedBy(weights, a.day, a.passed);
+}
+
+/**
+ * How much a variance is worth that was made of so many squares: 1 when they are as even as those of a normal
+ * distribution, less when a few of them are most of the sum (its variance grows with the fourth moment).
+ */
+export function evennessOf(fourth: number, second: number, count: number): number {
+  if (count < 2 || second <= 0) return 1;
+  const kurtosis = (fourth * count) / (second * second);
+  return Math.min(1, 2 / Math.max(2, kurtosis - 1));
 }

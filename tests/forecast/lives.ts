@@ -46,8 +46,29 @@ function worldOf(seed: number): World {
   };
 }
 
+/** How unsteady a site is: `mixed` is what the figures are stated for, the others show that they don't hang on it. */
+export type Climate = 'mixed' | 'calm' | 'wild';
+
+interface Weather {
+  readonly spread: number;
+  readonly burstShare: number;
+  readonly drift: number;
+  readonly closedWeeks: number;
+}
+
+function weatherOf({ between, pick }: World, climate: Climate): Weather {
+  if (climate === 'calm') return { spread: between(0.05, 0.25), burstShare: 0, drift: 0, closedWeeks: 0 };
+  if (climate === 'wild') return { spread: between(0.6, 1.1), burstShare: 0.05, drift: 0.02, closedWeeks: 2 };
+  return {
+    spread: between(0.15, 0.7),
+    burstShare: pick(0, 0.01, 0.03),
+    drift: pick(0, 0, 0.01, 0.02),
+    closedWeeks: pick(0, 1, 2),
+  };
+}
+
 /** How a site prints: pages of each day, one after the other. */
-function pagesByDay(world: World, pagesADay: number): (day: number) => number {
+function pagesByDay(world: World, pagesADay: number, climate: Climate): (day: number) => number {
   const { between, pick, chance, normal } = world;
   const week = pick(
     [1, 1, 1, 1, 1, 0, 0],
@@ -56,13 +77,11 @@ function pagesByDay(world: World, pagesADay: number): (day: number) => number {
     [1, 1, 1, 1, 1, 0.8, 0.7],
   );
   const scale = 7 / week.reduce((sum, weight) => sum + weight, 0);
-  const spread = between(0.15, 0.7);
-  const burstShare = pick(0, 0.01, 0.03);
-  const drift = pick(0, 0, 0.01, 0.02);
+  const { spread, burstShare, drift, closedWeeks } = weatherOf(world, climate);
   const holidays = new Set<number>();
   for (let year = 0; year < 3; year++) {
     for (let i = 0; i < 9; i++) holidays.add(Math.floor(between(0, 365)) + year * 365);
-    for (let i = 0; i < pick(0, 1, 2); i++) {
+    for (let i = 0; i < closedWeeks; i++) {
       const from = Math.floor(between(0, 365)) + year * 365;
       const days = Math.floor(between(4, 15));
       for (let day = from; day < from + days; day++) holidays.add(day);
@@ -103,13 +122,13 @@ interface Moment {
 }
 
 /** One supply's past: `cartridges` used up or taken out early, then a last one that runs empty. */
-export function simulateLife(seed: number): Life {
+export function simulateLife(seed: number, climate: Climate = 'mixed'): Life {
   const world = worldOf(seed);
   const { between, pick, chance } = world;
   const step = pick(1, 1, 2, 5, 10, 20, 25);
   const yieldPages = between(1500, 12_000);
   const lifeDays = between(25, 150);
-  const nextPages = pagesByDay(world, yieldPages / lifeDays);
+  const nextPages = pagesByDay(world, yieldPages / lifeDays, climate);
   const counted = chance(0.6);
   const hours = pick([8], [0], [23], [2, 8, 14, 20], [0, 4, 8, 12, 16, 20]);
   const cartridges = pick(0, 1, 1, 2, 3, 5);

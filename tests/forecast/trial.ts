@@ -4,7 +4,7 @@ import { calendarOf } from '../../src/forecast/calendar.js';
 import { estimate } from '../../src/forecast/estimate.js';
 import { livesOf } from '../../src/forecast/lives.js';
 import type { SupplyReading } from '../../src/model/history.js';
-import { type Life, simulateLife } from './lives.js';
+import { type Climate, type Life, simulateLife } from './lives.js';
 
 const DAY = 86_400_000;
 const calendar = calendarOf('UTC');
@@ -29,8 +29,8 @@ export interface One {
   seed: number; ahead: number; step: number; counted: boolean; low: number; high: number; median: number; two: number; squares: number; earlier: number; steps: number; jitter: number;
 }
 
-export function trial(seeds: readonly number[], aheads: readonly number[] = [30, 14, 7]): { horizons: readonly Horizon[]; ones: One[] } {
-  const lives = seeds.map(simulateLife);
+export function trial(seeds: readonly number[], aheads: readonly number[] = [30, 14, 7], climate: Climate = 'mixed'): { horizons: readonly Horizon[]; ones: One[] } {
+  const lives = seeds.map((seed) => simulateLife(seed, climate));
   const all: One[] = [];
   const horizons = aheads.map((ahead) => {
     let refused = 0;
