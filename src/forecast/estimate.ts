@@ -31,55 +31,61 @@ const BY_DAYS: Usual = { betweenLives: 0.2, perFall: 0, perFallSquared: 0.9, str
 /** Undefined when not even one step was seen. `readings` reach up to `now`, oldest first. */
 export function estimate(readings: readonly SupplyReading[], now: number, calendar: Calendar): Estimated | undefined {
   const lives = livesOf(readings);
-  const points = lives.lives.flatMap((life) => life.points);
-  const last = points.at(-1);
+  const last = lives.lives.at(-1)?.points.at(-1);
   if (last === undefined) return undefined;
-  const looks = readings.filter(({ pages }) => pages !== null);
-  const sums = pagesSince(points.length > 0 ? readings : looks);
-  const counted = sums === null ? undefined : counterUses(readings, sums);
-  const days = byDay(counted ?? levelUses(lives), calendar);
-  const weights = weekWeights(days, counted === undefined ? lives.step : 1);
-  if (sums !== null && counted !== undefined) {
-    const pace = paceOf(days, weights);
-    const clock = clockOf(readings, sums);
-    const clocks = lives.lives.map((life) => life.points.map(({ at }) => clock(at)));
-    const found = pace === undefined ? undefined : fit(lives, clocks, clock(now), BY_PAGES);
-    if (found !== undefined && pace !== undefined) return answer({ lives, fit: found, pace, weights, now, calendar });
-  }
-  const dayWeights = counted === undefined ? weights : weekWeights(byDay(levelUses(lives), calendar), lives.step);
-  const start = points[0]?.at ?? now;
-  const clocks = lives.lives.map((life) => life.points.map(({ at }) => usedBetween(dayWeights, calendar, start, at)));
-  const found = fit(lives, clocks, usedBetween(dayWeights, calendar, start, now), BY_DAYS);
-  return found === undefined
-    ? undefined
-    : answer({ lives, fit: found, pace: undefined, weights: dayWeights, now, calendar });
+  const moment: Moment = { lives, calendar, now, lastAt: last.at };
+  return byCounter(readings, moment) ?? byCalendar(moment);
 }
 
-interface Ingredients {
+interface Moment {
   readonly lives: Lives;
-  readonly fit: Fit;
-  readonly pace: Pace | undefined;
-  readonly weights: WeekWeights;
-  readonly now: number;
   readonly calendar: Calendar;
+  readonly now: number;
+  /** When the level was last seen: what is used since then belongs to the future too. */
+  readonly lastAt: number;
 }
 
-function answer({ lives, fit: found, pace, weights, now, calendar }: Ingredients): Estimated {
-  const cases = casesOf(found);
+function byCounter(readings: readonly SupplyReading[], moment: Moment): Estimated | undefined {
+  const { lives, calendar, lastAt } = moment;
+  const sums = pagesSince(readings);
+  if (sums === null) return undefined;
+  const days = byDay(counterUses(readings, sums), calendar);
+  const weights = weekWeights(days, 1);
+  const pace = paceOf(days, weights);
+  if (pace === undefined) return undefined;
+  const clock = clockOf(readings, sums);
+  const clocks = lives.lives.map((life) => life.points.map(({ at }) => clock(at)));
+  const found = fit(lives, clocks, clock(lastAt), BY_PAGES);
+  return found === undefined ? undefined : answer(moment, { fit: found, pace, weights });
+}
+
+function byCalendar(moment: Moment): Estimated | undefined {
+  const { lives, calendar, lastAt } = moment;
+  const weights = weekWeights(byDay(levelUses(lives), calendar), lives.step);
+  const start = lives.lives[0]?.points[0]?.at ?? lastAt;
+  const clock = (at: number): number => usedBetween(weights, calendar, start, at);
+  const clocks = lives.lives.map((life) => life.points.map(({ at }) => clock(at)));
+  const found = fit(lives, clocks, clock(lastAt), BY_DAYS);
+  return found === undefined ? undefined : answer(moment, { fit: found, pace: undefined, weights });
+}
+
+type Found = Pick<Estimated, 'fit' | 'pace' | 'weights'>;
+
+function answer({ lives, calendar, now, lastAt }: Moment, found: Found): Estimated {
+  const { fit: model, pace, weights } = found;
+  const cases = casesOf(model);
   const coming = (days: number): { mean: number; variance: number } => {
-    const load = Math.max(0, usedBetween(weights, calendar, now, now + days * DAY));
+    const load = Math.max(0, usedBetween(weights, calendar, lastAt, now + days * DAY));
     if (pace === undefined) return { mean: load, variance: 0 };
     return { mean: pace.perDay * load, variance: load * load * pace.variance + pace.spread(load) * load };
   };
-  const within = (days: number): number => emptyWithin(cases, found, coming, days);
-  const byPages = (pages: number): number => emptyWithin(cases, found, (mean) => ({ mean, variance: 0 }), pages);
+  const within = (days: number): number => emptyWithin(cases, model, coming, days);
+  const byPages = (pages: number): number => emptyWithin(cases, model, (mean) => ({ mean, variance: 0 }), pages);
   const rate = pace?.perDay ?? 1;
-  const { mean, variance } = found.fall;
+  const { mean, variance } = model.fall;
   return {
+    ...found,
     lives,
-    fit: found,
-    pace,
-    weights,
     daysUntil: (probability) => timeUntil(probability, within, FARTHEST_DAYS),
     pagesUntil: pace === undefined ? undefined : (probability) => timeUntil(probability, byPages, 1e9),
     perDay: { mean: mean * rate, variance: variance * rate * rate + mean * mean * (pace?.variance ?? 0) },

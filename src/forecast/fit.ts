@@ -33,7 +33,11 @@ export interface Fit {
   readonly steps: number;
   /** Percent that was used up while watched, in all lives. */
   readonly fallen: number;
+  /** Earlier cartridges whose fall is known. */
   readonly earlier: number;
+  /** The fall in the present cartridge alone, and in the earlier ones, in percent of the present one. */
+  readonly own: Belief | undefined;
+  readonly before: Belief | undefined;
 }
 
 /** Usual figures of a kind of clock, for when little has been seen (common practice, no published source). */
@@ -79,16 +83,21 @@ export function fit(
   const roundings = roundingsOf(measured, rough, { step, noise, blur, usual });
   const offset = roundings.reduce((sum, share, i) => sum + share * (ROUNDINGS[i] ?? 0), 0) * step;
   const slopes = measured.map((entry) => lifeFall(entry, { step, offset, noise, rough, blur }));
-  const fall = combined(slopes, rough, usual);
-  const step1 = present.crossings.at(-1);
-  const last = step1 ?? anchorOf(present, step, 0);
+  const before = expected(
+    slopes.slice(0, -1).filter((slope) => slope !== undefined),
+    rough,
+    usual,
+  );
+  const fall = combined(slopes.at(-1), before, rough);
+  const latest = present.crossings.at(-1);
+  const last = latest ?? anchorOf(present, step, 0);
   return {
     fall,
     noise,
     freedom,
     roundings,
     last,
-    lastIsStart: step1 === undefined,
+    lastIsStart: latest === undefined,
     lastVariance: last === undefined ? 0 : blur(last, fall.mean),
     level,
     now,
@@ -97,6 +106,8 @@ export function fit(
     steps: measured.reduce((sum, { crossings }) => sum + crossings.length, 0),
     fallen: measured.reduce((sum, { life }) => sum + fallenIn(life), 0),
     earlier: slopes.slice(0, -1).filter((slope) => slope !== undefined).length,
+    own: slopes.at(-1),
+    before,
   };
 }
 
@@ -231,17 +242,18 @@ function lifeFall(entry: Measured, { step, offset, noise, rough, blur }: SlopeCo
   return { mean: mean * entry.scale, variance: variance * entry.scale * entry.scale };
 }
 
-/** The present cartridge's fall: its own, drawn towards that of the earlier ones the more the less is known of it. */
-function combined(slopes: readonly (Belief | undefined)[], rough: number, usual: Usual): Belief {
-  const own = slopes.at(-1);
-  const earlier = slopes.slice(0, -1).filter((slope) => slope !== undefined);
-  if (earlier.length === 0) {
-    return own ?? { mean: rough, variance: (0.5 * rough) ** 2 };
-  }
+/** What earlier cartridges let expect of the present one. Undefined without any. */
+function expected(earlier: readonly Belief[], rough: number, usual: Usual): Belief | undefined {
+  if (earlier.length === 0) return undefined;
   const between = differences(earlier, rough, usual);
-  const prior = weighted(earlier.map(({ mean, variance }) => ({ mean, variance: variance + between })));
-  const before = { mean: prior.mean, variance: prior.variance + between };
-  return own === undefined ? before : weighted([before, own]);
+  const mean = weighted(earlier.map((slope) => ({ mean: slope.mean, variance: slope.variance + between })));
+  return { mean: mean.mean, variance: mean.variance + between };
+}
+
+/** The present cartridge's fall: its own, drawn towards that of the earlier ones the more the less is known of it. */
+function combined(own: Belief | undefined, before: Belief | undefined, rough: number): Belief {
+  if (own === undefined) return before ?? { mean: rough, variance: (0.5 * rough) ** 2 };
+  return before === undefined ? own : weighted([before, own]);
 }
 
 /** Variance between cartridges, drawn towards the usual. */

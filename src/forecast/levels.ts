@@ -19,7 +19,7 @@ const STEPS: readonly number[] = [50, 100 / 3, 25, 20, 12.5, 10, 5, 4, 2, 1, 0.5
 const SHARE_ON_STEPS = 0.93;
 /** A level that is back after at most so many readings and so long was never really gone. */
 const GLITCH_READINGS = 3;
-const GLITCH_MS = 2.6 * 86_400_000;
+const GLITCH_MS = 4.6 * 86_400_000;
 
 /**
  * Measured levels among the readings, oldest first. Where the capacity is unknown (-2), unlimited (-1), 0 or absent, the
@@ -80,12 +80,17 @@ export function withoutGlitches(points: readonly LevelPoint[], reach: number): r
 function glitchLength(points: readonly LevelPoint[], from: number, before: LevelPoint, reach: number): number {
   const first = points[from]?.percent ?? 0;
   const rose = first > before.percent + reach / 4;
-  if (!rose && first >= before.percent - 2 * reach) return 0;
+  if (!rose && first >= before.percent - 0.9 * reach) return 0;
   for (let length = 1; length <= GLITCH_READINGS; length++) {
     const after = points[from + length];
     if (after === undefined || after.at - before.at > GLITCH_MS) return 0;
-    const back = rose ? after.percent <= before.percent : Math.abs(after.percent - before.percent) <= 1.1 * reach;
-    if (back) return length;
+    if (rose ? after.percent <= before.percent : isBack(before.percent, first, after.percent, reach)) return length;
   }
   return 0;
+}
+
+/** A dip is over when most of it is made up, and no more than that: a new cartridge stands higher than the old one did. */
+function isBack(before: number, dip: number, after: number, reach: number): boolean {
+  if (after > before + reach / 4) return false;
+  return before - after <= 0.4 * (before - dip);
 }
