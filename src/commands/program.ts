@@ -48,7 +48,11 @@ export function explain(error: unknown, io: Pick<Io, 'stderr'>, verbose: boolean
 function explainUsage(error: CommanderError, io: Pick<Io, 'stderr'>): ExitCode {
   if (error.exitCode === 0) return EXIT.nothingWrong;
   if (error.code === 'commander.help') return EXIT.usage;
-  const sentence = error.message.replace(/^error: /, '').replaceAll(/\s*\n\s*/g, ' ');
+  const sentence = error.message
+    .replace(/^error: /, '')
+    .replaceAll(/\s*\n\s*/g, ' ')
+    .replaceAll(/\.(?= |$)/g, ',')
+    .replace(/,$/, '');
   io.stderr(`outfeed: ${forTerminal(sentence)}; "outfeed --help" lists what there is.\n`);
   return EXIT.usage;
 }

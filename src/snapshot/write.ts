@@ -50,10 +50,26 @@ export async function refuseTaken(folder: string): Promise<void> {
   );
 }
 
+/**
+ * Makes a folder and those above it. The system's own way of doing that never ends where a file system says "no such
+ * file" of a folder that can't be made, as /proc does (Node 20 to 24).
+ */
+async function makeFolder(folder: string): Promise<void> {
+  try {
+    await mkdir(folder);
+  } catch (error) {
+    const { code } = error as NodeJS.ErrnoException;
+    if (code === 'EEXIST') return;
+    if (code !== 'ENOENT' || dirname(folder) === folder) throw error;
+    await makeFolder(dirname(folder));
+    await mkdir(folder);
+  }
+}
+
 async function prepareFolder(folder: string): Promise<void> {
   await refuseTaken(folder);
   try {
-    await mkdir(folder, { recursive: true });
+    await makeFolder(folder);
   } catch (error) {
     throw cannotWrite(folder, error);
   }
@@ -63,7 +79,7 @@ async function writeOne(folder: string, file: SnapshotFile): Promise<ManifestFil
   const path = join(folder, ...file.path.split('/'));
   const bytes = Buffer.from(file.text, 'utf8');
   try {
-    await mkdir(dirname(path), { recursive: true });
+    await makeFolder(dirname(path));
     await writeFile(path, bytes, { flag: 'wx' });
   } catch (error) {
     throw cannotWrite(path, error);

@@ -33,6 +33,15 @@ describe('writing a snapshot', () => {
     expect(manifest.files[1]?.sha256).toBe('e3b0c44298fc1c149afbf4c8996fb92427ae41e4649b934ca495991b7852b855');
   });
 
+  test.skipIf(process.platform !== 'linux')(
+    'a folder that no system lets anybody make is refused at once',
+    async () => {
+      await expect(writeSnapshot('/proc/outfeed/snapshot', [], MAKER)).rejects.toThrow(
+        '/proc/outfeed/snapshot cannot be written (ENOENT); give another place with --out.',
+      );
+    },
+  );
+
   test('an empty folder is taken, one that holds anything is left alone', async () => {
     expect(await isFree(folder)).toBe(true);
     await writeSnapshot(folder, [], MAKER);
