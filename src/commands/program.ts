@@ -51,8 +51,8 @@ function explainUsage(error: CommanderError, io: Pick<Io, 'stderr'>): ExitCode {
   const sentence = error.message
     .replace(/^error: /, '')
     .replaceAll(/\s*\n\s*/g, ' ')
-    .replaceAll(/\.(?= |$)/g, ',')
-    .replace(/,$/, '');
+    .replaceAll(/\. ([A-Z])/g, (_, letter: string) => `: ${letter.toLowerCase()}`)
+    .replace(/\.$/, '');
   io.stderr(`outfeed: ${forTerminal(sentence)}; "outfeed --help" lists what there is.\n`);
   return EXIT.usage;
 }
