@@ -100,6 +100,24 @@ export interface Output {
   readonly status?: number | null;
 }
 
+/** A device behind the printer that staples, punches, folds … (RFC 3806). */
+export interface Finisher {
+  readonly index: number;
+  readonly name: string;
+  /** FinDeviceTypeTC. */
+  readonly type: string | null;
+  /** Null when it is not said. */
+  readonly present: boolean | null;
+  readonly unit: string | null;
+  readonly level: number | null;
+  readonly capacity: number | null;
+  readonly percent: number | null;
+  readonly meaning: LevelMeaning;
+  readonly status?: number | null;
+  /** Staples, binding tape and the boxes for chips. */
+  readonly supplies: readonly Omit<Supply, 'state' | 'colour'>[];
+}
+
 export interface Cover {
   readonly index: number;
   readonly name: string;
@@ -127,6 +145,8 @@ export interface PrinterDocument {
   readonly trays: readonly Tray[];
   readonly outputs: readonly Output[];
   readonly covers: readonly Cover[];
+  /** Absent where there is none. */
+  readonly finishers?: readonly Finisher[];
   readonly counters: Counters;
   readonly console: readonly string[];
   readonly languages: readonly string[];

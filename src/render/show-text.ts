@@ -4,6 +4,7 @@ import type { Alert, PrinterDocument } from '../model/printer.js';
 import { forTerminal } from './escape.js';
 import {
   alertWords,
+  finisherWords,
   identityWords,
   languageWords,
   outputWords,
@@ -87,6 +88,10 @@ function sectionsOf(document: PrinterDocument, columns: number): readonly Sectio
       title: 'Outputs',
       rows: capped(document.outputs.map((output) => levelRow(output, outputWords(output), output.percent === 0))),
     },
+    {
+      title: 'Finish',
+      rows: capped((document.finishers ?? []).map((finisher) => levelRow(finisher, finisherWords(finisher), false))),
+    },
     { title: 'Covers', rows: coverRows(document) },
     { title: 'Counters', rows: plain(counterWords(counters)) },
     {
@@ -125,8 +130,10 @@ function isOut(state: string): boolean {
 }
 
 /** One width for the names of everything that has a level, so that the bars stand in one column. */
-function nameCells({ supplies, trays, outputs }: PrinterDocument, columns: number): number {
-  const widths = [...supplies, ...trays, ...outputs].map(({ name }) => stringWidth(forTerminal(name, 80)));
+function nameCells({ supplies, trays, outputs, finishers = [] }: PrinterDocument, columns: number): number {
+  const widths = [...supplies, ...trays, ...outputs, ...finishers].map(({ name }) =>
+    stringWidth(forTerminal(name, 80)),
+  );
   const room = columns - TITLE_CELLS - BAR_CELLS - LEAST_WORDS_CELLS;
   return Math.min(MOST_NAME_CELLS, room, Math.max(6, ...widths));
 }

@@ -1,4 +1,4 @@
-import type { Alert, DeviceState, Identity, Output, Supply, Tray } from '../model/printer.js';
+import type { Alert, DeviceState, Finisher, Identity, Output, Supply, Tray } from '../model/printer.js';
 import { forTerminal } from './escape.js';
 import { fills } from './site-words.js';
 
@@ -88,6 +88,12 @@ export function trayWords(tray: Tray): string {
   // Sheets are what trays hold: the word would only push the medium off the line.
   const level = levelText(tray, tray.unit).replace(/ sheets$/, '');
   return joined([tray.percent === 0 && 'EMPTY', level, safe(tray.media, 60)]);
+}
+
+/** What a stapler or puncher holds; what lies behind it in brackets. */
+export function finisherWords({ present, supplies, unit, ...level }: Finisher): string {
+  const held = supplies.map((supply) => `${safe(supply.name, 40)} ${levelText(supply, supply.unit)}`);
+  return joined([present === false && 'not there', levelText(level, unit), joined(held)]);
 }
 
 export function outputWords({ percent, meaning }: Output): string {

@@ -18,7 +18,7 @@ function valueFor(syntax: string, n: number): Buffer {
   return (TYPES.find(([pattern]) => pattern.test(syntax))?.[1] ?? integer)(n);
 }
 
-/** Rows of each table beside hrDevice 1; tables without a second index have one row, `1`. */
+/** Rows of each table beside hrDevice 1. */
 const ROWS: Readonly<Record<string, number>> = {
   prtCoverTable: 4,
   prtLocalizationTable: 8,
@@ -34,7 +34,14 @@ const ROWS: Readonly<Record<string, number>> = {
   prtConsoleLightTable: 4,
   prtAlertTable: 4,
 };
-const SINGLE: readonly string[] = ['prtGeneralTable', 'hrPrinterTable', 'hrDeviceTable', 'hrStorageTable', 'ifTable'];
+/** Rows of tables that have one index of their own. */
+const PLAIN: Readonly<Record<string, number>> = {
+  prtGeneralTable: 1,
+  hrPrinterTable: 1,
+  hrDeviceTable: 1,
+  hrStorageTable: 4,
+  ifTable: 2,
+};
 
 /** Columns that are part of the index, which agents do not show (`prtAlertIndex` is shown). */
 const HIDDEN = /^prt(?!Alert).*Index$/;
@@ -51,7 +58,7 @@ export function printerObjects(): Record<string, Buffer> {
     if (object.role === 'scalar' && /^(sys|hr)/.test(name)) out[`${object.oid}.0`] = valueFor(object.syntax, 7);
     if (object.role !== 'column' || !isShown(name)) continue;
     const table = object.table ?? '';
-    if (SINGLE.includes(table)) out[`${object.oid}.1`] = valueFor(object.syntax, 1);
+    for (let row = 1; row <= (PLAIN[table] ?? 0); row++) out[`${object.oid}.${row}`] = valueFor(object.syntax, row);
     for (let row = 1; row <= (ROWS[table] ?? 0); row++) out[`${object.oid}.1.${row}`] = valueFor(object.syntax, row);
   }
   return out;

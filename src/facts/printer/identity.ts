@@ -71,6 +71,20 @@ function firmware(ipp: IppReading | undefined): string | null {
   return found.size === 0 ? null : [...found].join(', ');
 }
 
+/** IANAPhysicalClass chassis(3): the machine as a whole. */
+const CHASSIS = 3;
+
+/** entPhysicalFirmwareRev, else entPhysicalSoftwareRev, of the chassis, else of the first entity that has one (RFC 6933 section 3). */
+function entityFirmware(tables: SnmpTables, text: TextReader): string | null {
+  const rows = plainRows(tables, 'entPhysicalTable').map(({ row }) => row);
+  const whole = rows.filter((row) => row.get('entPhysicalClass') === CHASSIS);
+  for (const row of [...whole, ...rows]) {
+    const said = text(row.get('entPhysicalFirmwareRev')) ?? text(row.get('entPhysicalSoftwareRev'));
+    if (said !== null) return said;
+  }
+  return null;
+}
+
 /** Two serial numbers at one address: two devices, or a board that was exchanged. One may be a part of the other. */
 function noteSerials(snmp: string | null, ipp: string | null, note: Note): void {
   if (snmp === null || ipp === null || snmp.includes(ipp) || ipp.includes(snmp)) return;
@@ -154,7 +168,15 @@ export function readIdentity(sources: IdentitySources, from: From, note: Note): 
       ],
       null,
     ),
-    firmware: choose(from, 'firmware', [['ipp', firmware(ipp)]], null),
+    firmware: choose(
+      from,
+      'firmware',
+      [
+        ['ipp', firmware(ipp)],
+        ['snmp', tables === undefined ? null : entityFirmware(tables, sources.text)],
+      ],
+      null,
+    ),
     adminUrl: choose(
       from,
       'adminUrl',

@@ -12,6 +12,7 @@ import { cleanText } from './clean-text.js';
 import { readSnmpCounters } from './counters.js';
 import { type Devices, readDevices } from './devices.js';
 import { type DnsSdReading, readDnsSd } from './dns-sd.js';
+import { readFinishers } from './finishers.js';
 import { generalRow, hrDeviceRow, readIdentity } from './identity.js';
 import { firstNumber, type IppReading, readIppAnswer, texts } from './ipp-values.js';
 import { readKind } from './kind.js';
@@ -179,6 +180,7 @@ function readDocument(sources: Sources, parts: Parts, options: ReadOptions, from
   const { tables, devices, snmp, ipp, dnsSd } = sources;
   const device = devices?.chosen ?? null;
   const text = snmp?.text ?? textReader(null);
+  const finishers = readFinishers(snmp, ipp, from, note);
   return {
     schema: PRINTER_SCHEMA,
     address: options.address,
@@ -189,6 +191,7 @@ function readDocument(sources: Sources, parts: Parts, options: ReadOptions, from
     identity: readIdentity({ tables, device, host: devices?.host ?? null, text, ipp, dnsSd }, from, note),
     state: readState(snmp, ipp, parts, from, note),
     ...parts,
+    ...(finishers.length === 0 ? {} : { finishers }),
     counters: readCounters(snmp, ipp, from, note),
     console: choose(
       from,

@@ -83,6 +83,20 @@ const output = z.object({
   status: maybeNumber.exactOptional(),
 });
 
+const finisher = z.object({
+  index: z.number(),
+  name: z.string(),
+  type: maybeText,
+  present: z.boolean().nullable(),
+  unit: maybeText,
+  level: maybeNumber,
+  capacity: maybeNumber,
+  percent,
+  meaning,
+  status: maybeNumber.exactOptional(),
+  supplies: z.array(supplySchema.omit({ state: true, colour: true })),
+});
+
 export const countersSchema = z.object({ lifePages: maybeNumber, powerOnPages: maybeNumber });
 
 /** `outfeed show --json`. */
@@ -102,6 +116,7 @@ export const printerSchema = z
     trays: z.array(tray),
     outputs: z.array(output),
     covers: z.array(z.object({ index: z.number(), name: z.string(), state: z.string() })),
+    finishers: z.array(finisher).exactOptional(),
     counters: countersSchema,
     console: texts,
     languages: texts,

@@ -63,6 +63,7 @@ export const PRINTER_ATTRIBUTES: readonly string[] = [
   'printer-input-tray',
   'printer-output-tray',
   'printer-finisher',
+  'printer-finisher-description',
   'media-ready',
   'media-col-ready',
   'media-default',

@@ -1,4 +1,5 @@
 import { type MibObject, OBJECTS } from '../../registry/objects.generated.js';
+import { ENTITY_OBJECTS } from './entity.js';
 import { FINISHER_OBJECTS } from './finisher.js';
 
 /** Groups of scalars, all read by the first question. Name of the record → objects. */
@@ -148,6 +149,8 @@ export const TABLES: Readonly<Record<string, readonly string[]>> = {
     'ifName',
     'ifHighSpeed',
   ],
+  prtStorageRefTable: ['prtStorageRefIndex'],
+  entPhysicalTable: ['entPhysicalClass', 'entPhysicalFirmwareRev', 'entPhysicalSoftwareRev'],
   ppmPrinterTable: [
     'ppmPrinterName',
     'ppmPrinterIEEE1284DeviceId',
@@ -204,7 +207,7 @@ export const BATCHES: readonly Batch[] = [
   { of: ['hrPrinterTable', 'hrDeviceTable', 'prtAlertTable'], repetitions: 5 },
   { of: ['prtMarkerSuppliesTable', 'prtMarkerColorantTable'], repetitions: 8 },
   { of: ['prtInputTable'], repetitions: 6 },
-  { of: ['prtGeneralTable', 'prtMarkerTable'], repetitions: 2 },
+  { of: ['prtGeneralTable', 'prtMarkerTable', 'prtStorageRefTable', 'entPhysicalFirmwareRev'], repetitions: 2 },
   { of: ['prtCoverTable', 'prtOutputTable', 'prtMediaPathTable', 'finDeviceType'], repetitions: 5 },
   { of: ['prtInterpreterTable', 'prtChannelTable', 'prtLocalizationTable'], repetitions: 9 },
   {
@@ -213,6 +216,7 @@ export const BATCHES: readonly Batch[] = [
   },
   { of: ['ppmPrinterTable', 'ppmPortTable'], repetitions: 5, when: 'ppmGeneralNumberOfPrinters' },
   { of: ['finDeviceTable', 'finSupplyTable'], repetitions: 5, when: 'finDeviceType' },
+  { of: ['entPhysicalTable'], repetitions: 5, when: 'entPhysicalFirmwareRev' },
 ];
 
 /**
@@ -228,7 +232,7 @@ export function isBinary(name: string): boolean {
 
 /** Throws RangeError for a name that no table of objects holds: a mistake in the plan, found by a test. */
 export function objectNamed(name: string): MibObject {
-  const object = OBJECTS[name] ?? FINISHER_OBJECTS[name];
+  const object = OBJECTS[name] ?? FINISHER_OBJECTS[name] ?? ENTITY_OBJECTS[name];
   if (object === undefined) throw new RangeError(`no object ${name}`);
   return object;
 }

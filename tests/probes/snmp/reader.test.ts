@@ -118,7 +118,7 @@ describe('agents with manners of their own give the same values', () => {
     const reading = await readFrom(ADDRESS, (request) => honest(host, request));
     expect(reading.table('prtGeneralTable')).toEqual({ kind: 'table', rows: {}, problems: [] });
     expect(reading.outcome('prtGeneralTable')).toBe('answered');
-    expect(Object.keys(reading.table('ifTable').rows)).toEqual(['1']);
+    expect(Object.keys(reading.table('ifTable').rows)).toEqual(['1', '2']);
   });
 
   test('a finisher and a port monitor are read where the agent has them', async () => {
