@@ -21,6 +21,7 @@ export async function startSpooler(
 ): Promise<Spooler> {
   let jobs = 0;
   const answer = (request: IppRequest, path: string, authority: string): IppAnswer | undefined => {
+    if (request.operation === LIST_QUEUES) return allQueues(scenario, authority, now());
     const queue = queueAt(scenario, request, path);
     if (!queue) return { status: 'client-error-not-found' };
     const uri = `ipp://${authority}/printers/${encodeURIComponent(queue.name)}`;
@@ -29,6 +30,16 @@ export async function startSpooler(
   };
   const listener = await startIppHttp({ title: 'Print server', settings: scenario.ipp, answer }, at);
   return { ...listener, jobs: () => jobs };
+}
+
+/** Operation 0x4002, of the range that RFC 8011 5.4.15 leaves to vendors: print servers list their queues by it. */
+const LIST_QUEUES = String(0x4002);
+
+function allQueues({ queues }: SpoolerScenario, authority: string, now: number): IppAnswer {
+  if (queues.length === 0) return { status: 'client-error-not-found' };
+  const items = (queue: SpoolerQueue) =>
+    queueItems(queue, `ipp://${authority}/printers/${encodeURIComponent(queue.name)}`, now);
+  return { status: 'successful-ok', groups: queues.map((queue) => ({ tag: GROUP.printer, items: items(queue) })) };
 }
 
 /** The queue that the request names: by `printer-uri`, which counts more than the path (RFC 8010 3.1.2). */

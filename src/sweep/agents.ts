@@ -1,4 +1,4 @@
-import { setMaxListeners } from 'node:events';
+import { setTimeout as sleep } from 'node:timers/promises';
 import type { SnmpCredential } from '../net/net.js';
 import { type SweepTarget, sweepSnmp } from '../net/snmp-sweep.js';
 
@@ -10,16 +10,18 @@ export interface Agent {
 
 export interface AgentSearch {
   readonly credentials: readonly SnmpCredential[];
+  /** For an answer, all repeats included. Milliseconds. */
   readonly timeoutMs: number;
   readonly retries: number;
 }
 
-/** A thousand replies at once overflow a socket's buffer. Most addresses here stay silent, so a quarter of that is safe. */
-const IN_FLIGHT = 256;
+/** Silent addresses cost no descriptor, so many may be waited for at the same time; who asks limits those that answer. */
+const IN_FLIGHT = 4096;
+const GRACE_MS = 60;
 
 /**
- * Looks for agents at addresses where perhaps nobody is, over one UDP socket for each credential: thousands of addresses cost no more
- * descriptors than one. Addresses are handed in one by one, as the sweep comes to them.
+ * Looks for agents at addresses where perhaps nobody is, over one UDP socket for each credential and address family: thousands of
+ * addresses cost no more descriptors than one. Addresses are handed in one by one, as the sweep comes to them.
  */
 export class AgentFinder {
   private readonly lines: readonly Line[];
@@ -28,14 +30,25 @@ export class AgentFinder {
     this.lines = search.credentials.map((credential) => new Line(credential, search));
   }
 
-  /** The first credential, in the order given, that an agent at one of these ports answered. */
+  /**
+   * The first credential, in the order given, that an agent at one of these ports answered. One that answers a little later than a
+   * later one still counts.
+   */
   async find(address: string, ports: readonly number[]): Promise<Agent | undefined> {
-    const answers = await Promise.all(
-      this.lines.flatMap((line) =>
-        ports.map(async (port) => ({ port, credential: line.credential, found: await line.ask({ address, port }) })),
-      ),
-    );
-    return answers.find((answer) => answer.found);
+    const found: (Agent | undefined)[] = [];
+    const asked = this.lines
+      .flatMap((line) => ports.map((port) => ({ line, port })))
+      .map(async ({ line, port }, index) => {
+        const answered = await line.ask({ address, port });
+        if (answered) found[index] = { port, credential: line.credential };
+        return answered;
+      });
+    const any = new Promise<void>((resolve) => {
+      for (const answer of asked) void answer.then((answered) => answered && resolve());
+    });
+    await Promise.race([any, Promise.all(asked)]);
+    if (asked.length > 1 && found.some(Boolean)) await Promise.race([Promise.all(asked), sleep(GRACE_MS)]);
+    return found.find((agent) => agent !== undefined);
   }
 
   close(): void {
@@ -55,15 +68,12 @@ class Line {
     search: AgentSearch,
   ) {
     const { timeoutMs, retries } = search;
-    const { signal } = this.ending;
-    // Every question under way listens to it.
-    setMaxListeners(IN_FLIGHT + 1, signal);
     void sweepSnmp(this.targets(), credential, {
-      timeoutMs,
+      timeoutMs: Math.max(1, Math.floor(timeoutMs / (retries + 1))),
       retries,
       maxInFlight: IN_FLIGHT,
       onReply: (reply) => this.settle(reply, reply.outcome === 'answered'),
-      signal,
+      signal: this.ending.signal,
     }).catch(() => this.close());
   }
 

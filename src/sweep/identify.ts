@@ -6,77 +6,96 @@ import type { Net } from '../net/net.js';
 import { ippReadProbe } from '../probes/ipp/ipp.js';
 import type { Limits } from '../probes/probe.js';
 import { snmpProbe } from '../probes/snmp/snmp-probe.js';
+import type { Agent } from './agents.js';
 
 /** Where a host may be asked who it is. */
 export interface Doors {
   readonly address: string;
-  /** URIs that are worth a question, the likeliest first. */
-  readonly ippUris: readonly string[];
+  readonly agent: Agent | undefined;
+  /** URIs that are worth a question, the likeliest first; null: the usual ones of the host. */
+  readonly ippUris: readonly (string | null)[];
 }
 
 /** What a host said of itself. */
 export interface Identified {
-  readonly document: PrinterDocument | null;
+  /** One for each printer behind its agent, the first one first; one when it speaks IPP alone; none when it said nothing. */
+  readonly documents: readonly PrinterDocument[];
   readonly snmp: SnmpVersion | null;
-  readonly snmpPort: number | null;
+  /** The agent was asked, and part of what tells a printer got lost on the way. */
+  readonly cut: boolean;
   /** The URI at which it answered as a printer. */
   readonly ipp: string | null;
-  /** It speaks IPP, but has no printer at the paths where printers have one. */
+  /** It serves IPP or web pages at its IPP port, but has no printer at the paths where printers have one. */
   readonly ippNotFound: boolean;
   /** sysDescr of the agent, for hosts that are no printers. */
   readonly description: string | null;
 }
 
-/** Asks over IPP, takes what SNMP gave meanwhile, and reads both together. */
-export async function identify(
-  doors: Doors,
-  asking: readonly Observation[] | Promise<readonly Observation[]>,
-  net: Net,
-  limits: Limits,
-): Promise<Identified> {
+/** Tables that tell a printer from another host. */
+const TELLING = new Set(['hrDeviceTable', 'hrPrinterTable', 'prtGeneralTable', 'prtMarkerTable', 'ifTable']);
+
+/** Asks over SNMP, where there is an agent, and over IPP, and reads both together. */
+export async function identify(doors: Doors, net: Net, limits: Limits): Promise<Identified> {
   const at = net.now().toISOString();
-  const [snmp, ipp] = await Promise.all([asking, askIpp(doors, net, limits)]);
+  const [snmp, ipp] = await Promise.all([askSnmp(doors, net, limits), askIpp(doors, net, limits)]);
   const evidence = [...snmp, ...ipp].map((record, index): Evidence => ({ ...record, id: `e${index + 1}` }));
   const session = evidence.find((record) => record.source === 'snmp' && record.value?.kind === 'session');
-  const opened = session?.source === 'snmp' && session.value?.kind === 'session' ? session.value : null;
-  const fact = evidence.length === 0 ? undefined : readPrinter(evidence, { address: doors.address, readAt: at });
+  const version = session?.source === 'snmp' && session.value?.kind === 'session' ? session.value.version : null;
   return {
-    document: fact?.document ?? null,
-    snmp: opened?.version ?? null,
-    snmpPort: opened?.version == null ? null : opened.port,
+    documents: documentsOf(evidence, doors.address, at),
+    snmp: version,
+    cut: doors.agent !== undefined && (version === null || evidence.some(isLost)),
     ipp: printerUri(evidence),
-    ippNotFound: evidence.some(
-      (record) => record.source === 'ipp' && record.value?.status === 'client-error-not-found',
-    ),
+    ippNotFound: evidence.some(isNotFound),
     description: describedBy(evidence),
   };
 }
 
-/** Asks every SNMP port at the same time and keeps what the first open one gave. */
-export async function askSnmp(
-  address: string,
-  snmpPorts: readonly number[],
-  net: Net,
-  limits: Limits,
-): Promise<readonly Observation[]> {
-  const asked = await Promise.all(
-    snmpPorts.map((snmpPort) => snmpProbe.run(targetOf(address, { snmpPort }), net, limits)),
+/** The same evidence read once for each printer that it speaks of. */
+function documentsOf(evidence: readonly Evidence[], address: string, readAt: string): readonly PrinterDocument[] {
+  const first = evidence.length === 0 ? undefined : readPrinter(evidence, { address, readAt })?.document;
+  if (first === undefined) return [];
+  const more = (first.alsoHere ?? []).flatMap(
+    ({ deviceIndex }) => readPrinter(evidence, { address, readAt, deviceIndex })?.document ?? [],
   );
-  return asked.find((records) => records.some(isOpenSession)) ?? [];
+  return [first, ...more];
 }
 
-function isOpenSession(record: Observation): boolean {
-  return record.source === 'snmp' && record.value?.kind === 'session' && record.value.version !== null;
+/** A reading in which something got lost is done once more, and the better one counts. */
+async function askSnmp(doors: Doors, net: Net, limits: Limits): Promise<readonly Observation[]> {
+  const { agent, address } = doors;
+  if (agent === undefined) return [];
+  const target = targetOf(address, { snmpPort: agent.port });
+  const own = { ...limits, credentials: [agent.credential] };
+  const first = await snmpProbe.run(target, net, own);
+  if (!first.some(isLost)) return first;
+  const second = await snmpProbe.run(target, net, own);
+  return lost(second) <= lost(first) ? second : first;
+}
+
+function lost(records: readonly Observation[]): number {
+  return records.length === 1 ? TELLING.size : records.filter(isLost).length;
+}
+
+function isLost(record: Observation): boolean {
+  if (record.source !== 'snmp') return false;
+  if (record.value?.kind === 'session') return record.value.version === null;
+  return TELLING.has(record.what) && (record.outcome === 'silent' || (record.value as { cut?: boolean })?.cut === true);
 }
 
 async function askIpp(doors: Doors, net: Net, limits: Limits): Promise<readonly Observation[]> {
   let best: readonly Observation[] = [];
   for (const ippUri of doors.ippUris) {
-    const records = await ippReadProbe.run(targetOf(doors.address, { ippUri }), net, limits);
+    const records = await ippReadProbe.run(targetOf(doors.address, ippUri === null ? {} : { ippUri }), net, limits);
     if (records.some(isPrinterAnswer)) return records;
     if (best.length === 0) best = records;
   }
   return best;
+}
+
+function isNotFound(record: Evidence): boolean {
+  if (record.source !== 'ipp') return false;
+  return record.value?.status === 'client-error-not-found' || record.value?.httpStatus === 404;
 }
 
 function isPrinterAnswer(record: Observation | IppEvidence): boolean {

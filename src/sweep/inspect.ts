@@ -1,40 +1,50 @@
-import type { Observation } from '../model/evidence.js';
-import type { FoundBy, FoundPrinter, OtherHost } from '../model/sweep.js';
 import type { Net } from '../net/net.js';
 import type { Limits } from '../probes/probe.js';
 import type { AgentFinder } from './agents.js';
-import type { Announcement } from './announced.js';
-import { askSnmp, type Identified, identify } from './identify.js';
+import { type Identified, identify } from './identify.js';
 import { type Knocked, knock } from './knock.js';
-import type { Link } from './link.js';
+import type { Link, Reach } from './link.js';
 import type { KnownPrinter, SweepOptions } from './options.js';
 import { Slots } from './pace.js';
+import type { Seen } from './presence.js';
+import { askQueues, type PrintServer } from './queues.js';
 
-/** What SNMP gave, or is about to give. */
-type Snmp = readonly Observation[] | Promise<readonly Observation[]>;
-
-/** What one address came to. */
-export interface Visit {
-  readonly printer: FoundPrinter | null;
-  readonly other: OtherHost | null;
-}
-
-/** The address at hand and what is known of it beforehand. */
-interface Whom {
+/** What was learnt at one address. */
+export interface Met {
   readonly address: string;
-  readonly known: KnownPrinter | undefined;
-  readonly announced: Announcement | undefined;
+  readonly reach: Reach;
+  /** Hardware address, on-link only. */
+  readonly mac: string | null;
+  /** Something answered, or the link has just resolved the address. */
+  readonly alive: boolean;
+  readonly knocked: Knocked;
+  readonly said: Identified | null;
+  readonly server: PrintServer | null;
+  /** Further ports that a printer is known or said to print by. */
+  readonly printPorts: readonly number[];
 }
 
-const NOBODY: Visit = { printer: null, other: null };
+/** What is known of an address before it is asked. */
+export interface Hints {
+  /** By the link, on-link only. */
+  readonly seen?: Seen;
+  /** By its announcements. */
+  readonly ports: readonly number[];
+  readonly ippUris: readonly string[];
+}
+
+export const NO_HINTS: Hints = { ports: [], ippUris: [] };
 
 /** How many answers' time one host may take to say who it is. */
 const PATIENCE = 4;
+/** Loopback answers at once: more would only cost descriptors. */
+const LOOPBACK_CONNECTS = 200;
 
-/** One address: is somebody there, what does it offer, who is it. */
+/** One address: what does it offer, who is it. */
 export class Inspector {
   private readonly hosts: Slots;
-  private readonly strangers: Slots;
+  private readonly connects: Slots;
+  private readonly own = new Slots(LOOPBACK_CONNECTS);
 
   constructor(
     private readonly options: SweepOptions,
@@ -43,130 +53,71 @@ export class Inspector {
     private readonly agents: AgentFinder,
   ) {
     this.hosts = new Slots(options.pace.inspections);
-    this.strangers = new Slots(options.pace.strangers);
+    this.connects = new Slots(options.pace.connects);
   }
 
-  /**
-   * On the link, whoever does not resolve is not there. Elsewhere no table tells who is there, so SNMP is asked too. On this machine a
-   * closed port says so at once.
-   */
-  async visit(address: string, announced?: Announcement): Promise<Visit> {
-    const whom = { address, known: this.options.known.find((printer) => printer.address === address), announced };
+  /** Undefined when nobody was met. */
+  async visit(address: string, hints: Hints, timeoutMs = this.options.pace.timeoutMs): Promise<Met | undefined> {
     const reach = this.link.reach(address);
-    if (reach === 'routed') return this.strangers.run(() => this.visitStranger(whom));
-    if (reach === 'loopback')
-      return this.strangers.run(async () => this.ask(await this.knock(whom), whom, this.snmpOf(whom)));
-    const knocked = await this.knock(whom);
-    if (!knocked.alive && !knocked.resolved && announced === undefined) return NOBODY;
-    return this.hosts.run(() => this.ask(knocked, whom, this.snmpOf(whom)));
-  }
-
-  private async visitStranger(whom: Whom): Promise<Visit> {
+    const known = this.options.known.find((printer) => printer.address === address);
+    const { ports } = this.options;
+    const printPorts = [...(known?.printPorts ?? []), ...hints.ports];
+    const all = [...new Set([...ports.ipp, ...ports.print, ...printPorts, ...ports.web])];
+    const slots = reach === 'loopback' ? this.own : this.connects;
+    const how = { net: this.net, slots, timeoutMs, present: hints.seen !== undefined };
     const [knocked, agent] = await Promise.all([
-      this.knock(whom),
-      this.agents.find(whom.address, this.snmpPorts(whom)),
+      knock(address, all, how),
+      this.agents.find(address, this.snmpPorts(known)),
     ]);
-    if (agent === undefined && !knocked.alive && whom.announced === undefined) return NOBODY;
-    const limits = agent === undefined ? undefined : { ...this.limits(), credentials: [agent.credential] };
-    return this.ask(
-      knocked,
-      whom,
-      limits === undefined ? [] : askSnmp(whom.address, [agent?.port ?? 0], this.net, limits),
-    );
+    const fresh = hints.seen !== undefined && !hints.seen.remembered;
+    const met = { address, reach, knocked, printPorts, mac: hints.seen?.mac ?? null };
+    if (agent === undefined && !knocked.alive) {
+      return hints.seen === undefined ? undefined : { ...met, alive: fresh, said: null, server: null };
+    }
+    const uris = this.ippUris(address, knocked, known, hints);
+    if (agent === undefined && uris.length === 0) return { ...met, alive: true, said: null, server: null };
+    const limits = this.limits(timeoutMs);
+    return this.hosts.run(async () => {
+      const said = await identify({ address, agent, ippUris: uris }, this.net, limits);
+      return { ...met, alive: true, said, server: await this.serverAt(address, knocked, said, limits) };
+    });
   }
 
-  private knock({ address, known, announced }: Whom): Promise<Knocked> {
-    const { ports, pace } = this.options;
-    const print = [...ports.ipp, ...ports.print, ...(known?.printPorts ?? []), ...(announced?.ports ?? [])];
-    return knock(address, [...new Set([...print, ...ports.web])], this.net, this.link, pace.timeoutMs);
-  }
-
-  private snmpPorts({ known }: Whom): readonly number[] {
+  private snmpPorts(known: KnownPrinter | undefined): readonly number[] {
     const usual = this.options.ports.snmp;
     return [...new Set(known === undefined ? usual : [known.snmpPort, ...usual])];
   }
 
-  private snmpOf(whom: Whom): Promise<readonly Observation[]> {
-    return askSnmp(whom.address, this.snmpPorts(whom), this.net, this.limits());
+  private limits(timeoutMs: number): Limits {
+    const { credentials, retries } = this.options;
+    return { timeoutMs, retries, deadlineMs: timeoutMs * PATIENCE, credentials };
   }
 
-  private limits(): Limits {
-    const { credentials, pace, retries } = this.options;
-    return { timeoutMs: pace.timeoutMs, retries, deadlineMs: pace.timeoutMs * PATIENCE, credentials };
+  /** What was said beforehand, then the open ports. IPP on the port of the web only where the host looks like a printer. */
+  private ippUris(address: string, knocked: Knocked, known: KnownPrinter | undefined, hints: Hints) {
+    const { ports } = this.options;
+    const stated = [known?.ippUri, ...hints.ippUris].filter((uri) => uri !== undefined);
+    const open = ports.ipp.filter((port) => knocked.open.includes(port));
+    const prints = [...ports.print, ...hints.ports].some((port) => knocked.open.includes(port));
+    const secure = open.length === 0 && prints && knocked.open.includes(443) ? [uriAt('ipps', address, 443)] : [];
+    // A link-local address has a zone, which no URI can hold: there the host's usual port and paths are asked.
+    if (address.includes('%')) return open.includes(631) ? [null] : [];
+    return [...new Set([...stated, ...open.map((port) => uriAt('ipp', address, port)), ...secure])];
   }
 
-  private async ask(knocked: Knocked, whom: Whom, asking: Snmp): Promise<Visit> {
-    const { address, known, announced } = whom;
-    const stated = [known?.ippUri, announced?.ippUri].filter((uri) => typeof uri === 'string');
-    const open = this.options.ports.ipp.filter((port) => knocked.open.includes(port));
-    const ippUris = [...new Set([...stated, ...open.map((port) => uriAt(address, port))])];
-    const identified = await identify({ address, ippUris }, asking, this.net, this.limits());
-    return this.judge(knocked, identified, whom);
-  }
-
-  private judge(knocked: Knocked, said: Identified, { address, known, announced }: Whom): Visit {
-    const carriers = [...this.options.ports.ipp, ...this.options.ports.print, ...(known?.printPorts ?? [])];
-    const printPorts = knocked.open.filter((port) => carriers.includes(port));
-    const answered = knocked.alive || said.snmp !== null || said.ipp !== null;
-    const saysNo =
-      (said.document?.isPrinter === false && said.snmp !== null) || isPrintServer(knocked, said, this.options);
-    const announces = announced !== undefined && !announced.isQueue;
-    const isPrinter = said.document?.isPrinter === true || (!saysNo && (printPorts.length > 0 || announces));
-    if (isPrinter) return { printer: sighting(address, knocked, said, announced, printPorts.length > 0), other: null };
-    const isBareLoopback = this.link.reach(address) === 'loopback' && knocked.open.length === 0 && said.snmp === null;
-    if (!answered || isBareLoopback) return NOBODY;
-    return { printer: null, other: { address, what: describe(knocked, said) } };
+  /** A server that speaks IPP and has no printer at the usual paths may have queues. */
+  private async serverAt(
+    address: string,
+    knocked: Knocked,
+    said: Identified,
+    limits: Limits,
+  ): Promise<PrintServer | null> {
+    const port = this.options.ports.ipp.find((one) => knocked.open.includes(one));
+    if (port === undefined || said.ipp !== null || !said.ippNotFound) return null;
+    return askQueues(address, port, false, this.net, limits.timeoutMs);
   }
 }
 
-/**
- * IPP that has no printer at any usual path, and no raw or LPD port beside it: a print server speaks like that. A printer
- * whose only fault is an unusual path has one of these ports, or SNMP, to be known by.
- */
-function isPrintServer(knocked: Knocked, said: Identified, { ports }: SweepOptions): boolean {
-  return said.ippNotFound && !ports.print.some((port) => knocked.open.includes(port));
-}
-
-function uriAt(address: string, port: number): string {
-  return `ipp://${address.includes(':') ? `[${address}]` : address}:${port}/ipp/print`;
-}
-
-function sighting(
-  address: string,
-  knocked: Knocked,
-  said: Identified,
-  announced: Announcement | undefined,
-  tcp: boolean,
-): FoundPrinter {
-  const identity = said.document?.isPrinter === true ? said.document.identity : undefined;
-  const own = identity?.macs ?? [];
-  const ways: readonly (readonly [FoundBy, boolean])[] = [
-    ['snmp', said.snmp !== null],
-    ['ipp', said.ipp !== null],
-    ['dns-sd', announced !== undefined],
-    ['tcp', tcp],
-    ['neighbour', knocked.mac !== null],
-  ];
-  return {
-    address,
-    name: identity?.name ?? announced?.name ?? null,
-    model: identity?.model ?? announced?.model ?? null,
-    serial: identity?.serial ?? null,
-    uuid: identity?.uuid ?? announced?.uuid ?? null,
-    mac: own.find((mac) => mac === knocked.mac) ?? own[0] ?? knocked.mac,
-    ports: knocked.open,
-    snmp: said.snmp,
-    ipp: said.ipp,
-    dnsSd: announced !== undefined,
-    foundBy: ways.filter(([, found]) => found).map(([way]) => way),
-    alsoAt: [],
-  };
-}
-
-function describe(knocked: Knocked, said: Identified): string {
-  const ports = knocked.open.length === 0 ? 'none of the ports asked is open' : `open: ${knocked.open.join(', ')}`;
-  if (said.ippNotFound) return `answers IPP, not a printer: a print server (${ports})`;
-  if (said.snmp === null) return `answers, not a printer (${ports})`;
-  const words = said.description === null ? '' : ` "${said.description}"`;
-  return `answers SNMP, not a printer${words} (${ports})`;
+export function uriAt(scheme: 'ipp' | 'ipps', address: string, port: number, path = '/ipp/print'): string {
+  return `${scheme}://${address.includes(':') ? `[${address.replace(/%.*$/, '')}]` : address}:${port}${path}`;
 }

@@ -1,56 +1,54 @@
 import { setTimeout as sleep } from 'node:timers/promises';
 import type { Net, TcpResult } from '../net/net.js';
-import type { Link } from './link.js';
+import type { Slots } from './pace.js';
 
 /** What came of trying an address's TCP ports. */
 export interface Knocked {
-  /** Something is there now: a port opened or refused, or the link has just resolved the address. */
+  /** Something is there now: a port opened or refused. */
   readonly alive: boolean;
-  /** The link knows a hardware address, perhaps from earlier: worth asking over SNMP. */
-  readonly resolved: boolean;
   readonly open: readonly number[];
-  /** Hardware address from the neighbour table, on-link only. */
-  readonly mac: string | null;
+  /** Ports that gave no sign, not even after a second try. */
+  readonly silent: readonly number[];
+  /** A connection came about only after something had got lost. */
+  readonly lossy: boolean;
 }
+
+export const NOT_KNOCKED: Knocked = { alive: false, open: [], silent: [], lossy: false };
 
 /** The machine's own limits, not the network's answer: the question is asked again a moment later. */
 const OWN_LIMITS = new Set(['EMFILE', 'ENFILE', 'ENOBUFS', 'EADDRNOTAVAIL', 'EAGAIN']);
 const MOST_RETRIES = 8;
 const RETRY_MS = 150;
 
-/**
- * On the link one port is tried first: it makes the kernel resolve the address, and an address that does not resolve needs no
- * further question. Elsewhere all ports are tried at once, because nothing else tells whether somebody is there.
- */
-export async function knock(
-  address: string,
-  ports: readonly number[],
-  net: Net,
-  link: Link,
-  timeoutMs: number,
-): Promise<Knocked> {
-  if (link.reach(address) !== 'onlink') return tally(ports, await connectAll(address, ports, net, timeoutMs), null);
-  const [first = 0, ...rest] = ports;
-  const opening = await connect(address, first, net, timeoutMs);
-  const row = await link.row(address);
-  const resolved = row !== undefined && row.mac !== null && row.state !== 'failed' && row.state !== 'incomplete';
-  if (!isLife(opening) && !resolved) return { alive: false, resolved: false, open: [], mac: null };
-  const others = await connectAll(address, rest, net, timeoutMs);
-  const result = tally(ports, [opening, ...others], row?.mac ?? null);
-  // A row that only remembers an earlier answer is no life, if no port answered either.
-  return { ...result, alive: result.alive || row?.state === 'reachable' };
+/** A system sends its second call after a second (RFC 6298 section 2.1): whoever is met later was called twice. */
+const CALLED_TWICE_MS = 950;
+
+/** How to go about it. */
+export interface Knocking {
+  readonly net: Net;
+  readonly slots: Slots;
+  readonly timeoutMs: number;
+  /** The host is known to be there: what gives no sign is tried once more. */
+  readonly present: boolean;
 }
 
-async function connectAll(
-  address: string,
-  ports: readonly number[],
-  net: Net,
-  timeoutMs: number,
-): Promise<readonly TcpResult[]> {
-  return Promise.all(ports.map((port) => connect(address, port, net, timeoutMs)));
+/** Tries all ports at the same time. What is silent at a host that is there may have been lost, so it is tried once more. */
+export async function knock(address: string, ports: readonly number[], how: Knocking): Promise<Knocked> {
+  const first = await connectAll(address, ports, how);
+  const silent = ports.filter((port) => first.get(port)?.outcome === 'silent');
+  const there = how.present || [...first.values()].some(isLife);
+  if (!there || silent.length === 0) return tally(ports, first);
+  return tally(ports, new Map([...first, ...(await connectAll(address, silent, how))]));
 }
 
-async function connect(address: string, port: number, net: Net, timeoutMs: number): Promise<TcpResult> {
+async function connectAll(address: string, ports: readonly number[], how: Knocking): Promise<Map<number, TcpResult>> {
+  const results = await Promise.all(
+    ports.map(async (port) => [port, await how.slots.run(() => connect(address, port, how))] as const),
+  );
+  return new Map(results);
+}
+
+async function connect(address: string, port: number, { net, timeoutMs }: Knocking): Promise<TcpResult> {
   let result = await net.tcpConnect(address, port, timeoutMs);
   for (let again = 0; again < MOST_RETRIES && OWN_LIMITS.has(result.value); again += 1) {
     await sleep(RETRY_MS);
@@ -63,11 +61,14 @@ function isLife(result: TcpResult): boolean {
   return result.outcome === 'answered' || result.outcome === 'refused';
 }
 
-function tally(ports: readonly number[], results: readonly TcpResult[], mac: string | null): Knocked {
+function tally(ports: readonly number[], results: ReadonlyMap<number, TcpResult>): Knocked {
+  const all = [...results.values()];
+  const of = (outcome: TcpResult['outcome']): number[] =>
+    ports.filter((port) => results.get(port)?.outcome === outcome);
   return {
-    alive: results.some(isLife),
-    open: ports.filter((_, index) => results[index]?.outcome === 'answered').sort((a, b) => a - b),
-    resolved: mac !== null,
-    mac,
+    alive: all.some(isLife),
+    open: of('answered').sort((a, b) => a - b),
+    silent: of('silent'),
+    lossy: all.some((result) => isLife(result) && result.tookMs >= CALLED_TWICE_MS),
   };
 }

@@ -1,25 +1,18 @@
-import type { NeighbourRow, Net, OwnSubnet } from '../net/net.js';
-import { blockOf, isLoopbackSpan, overlap, type Span, toNumber } from './space.js';
+import type { OwnSubnet } from '../net/net.js';
+import { blockOf, isLoopbackSpan, isSelfAssigned, overlap, type Span, toNumber } from './space.js';
 
 export type Reach = 'loopback' | 'onlink' | 'routed';
 
-/** The table is not read more often than this. */
-const FRESH_MS = 250;
-
 /** What the machine's own links tell about an address, without asking the kernel once for each. */
 export class Link {
-  private readonly blocks: readonly Span[];
+  private readonly blocks: readonly Block[];
   private readonly own: ReadonlySet<string>;
-  private rows: Promise<ReadonlyMap<string, NeighbourRow>> | undefined;
-  private readAt = Number.NEGATIVE_INFINITY;
 
-  constructor(
-    private readonly net: Net,
-    subnets: readonly OwnSubnet[],
-  ) {
+  constructor(subnets: readonly OwnSubnet[]) {
     this.blocks = subnets.flatMap((subnet) => {
       const bits = Number(subnet.cidr.split('/')[1]);
-      return toNumber(subnet.address) === undefined || !Number.isInteger(bits) ? [] : [blockOf(subnet.address, bits)];
+      if (toNumber(subnet.address) === undefined || !Number.isInteger(bits)) return [];
+      return [{ ...blockOf(subnet.address, bits), interface: subnet.interface }];
     });
     this.own = new Set(subnets.map((subnet) => subnet.address));
   }
@@ -37,13 +30,25 @@ export class Link {
     return spans.some((span) => !isLoopbackSpan(span) && this.blocks.some((block) => overlap(block, span)));
   }
 
-  /** The row of an address, from a table that is read again at most four times a second. */
-  async row(address: string): Promise<NeighbourRow | undefined> {
-    const now = this.net.monotonic();
-    if (this.rows === undefined || now - this.readAt > FRESH_MS) {
-      this.readAt = now;
-      this.rows = this.net.neighbours().then((rows) => new Map(rows.map((row) => [row.address, row])));
-    }
-    return (await this.rows).get(address);
+  /** Whether all addresses of these spans lie on own links. */
+  holds(spans: readonly Span[]): boolean {
+    return spans.every((span) =>
+      this.blocks.some(({ family, first, last }) => family === span.family && first <= span.first && span.last <= last),
+    );
   }
+
+  /** Interfaces whose subnets these spans touch. */
+  interfacesOf(spans: readonly Span[]): ReadonlySet<string> {
+    const touched = this.blocks.filter((block) => spans.some((span) => overlap(block, span)));
+    return new Set(touched.map((block) => block.interface));
+  }
+
+  /** False for a device at 169.254/16 when this machine has no such address itself: no packet finds the way. */
+  isInReach(address: string): boolean {
+    return address.includes('%') || !isSelfAssigned(address) || this.reach(address) !== 'routed';
+  }
+}
+
+interface Block extends Span {
+  readonly interface: string;
 }

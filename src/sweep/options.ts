@@ -28,7 +28,10 @@ export const USUAL_PORTS: SweepPorts = { ipp: [631], print: [9100, 515], web: [8
 export interface SweepProgress {
   readonly done: number;
   readonly total: number;
+  /** Addresses at which a printer was met. */
   readonly found: number;
+  /** Milliseconds until every address is done; null while that can't be told. */
+  readonly leftMs: number | null;
 }
 
 export interface SweepOptions {
@@ -38,7 +41,7 @@ export interface SweepOptions {
   readonly credentials: readonly SnmpCredential[];
   readonly retries: number;
   readonly pace: Pace;
-  /** Milliseconds to listen for DNS-SD announcements, if a range touches an own link; 0: not at all. */
+  /** Milliseconds to listen for DNS-SD announcements and WS-Discovery answers, if a range touches an own link; 0: not at all. */
   readonly listenMs: number;
   /** Sentences to pass on: what was narrowed, what was left out. */
   readonly remarks: readonly string[];

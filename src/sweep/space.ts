@@ -84,6 +84,16 @@ export function holdsNobody(span: Span): boolean {
   return touches(span, NOBODYS);
 }
 
+const SELF_ASSIGNED = blocks('169.254.0.0/16', 'fe80::/10');
+
+/** An address that a device gave itself because nobody gave it one (RFC 3927, RFC 4291 2.5.6). */
+export function isSelfAssigned(address: string): boolean {
+  const number = toNumber(address);
+  return (
+    number !== undefined && lies({ family: number.family, first: number.value, last: number.value }, SELF_ASSIGNED)
+  );
+}
+
 export function isLoopbackSpan(span: Span): boolean {
   return lies(span, LOOPBACK);
 }

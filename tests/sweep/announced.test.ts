@@ -32,6 +32,7 @@ test('what one address announces, its services together', () => {
       ports: [515, 631],
       ippUri: 'ipp://192.0.2.21:631/ipp/print',
       isQueue: false,
+      alsoAt: ['198.51.100.9'],
     },
   ]);
 });

@@ -1,9 +1,14 @@
 import { expect, test } from 'vitest';
-import { Bucket, PACES, Slots } from '../../src/sweep/pace.js';
+import { Bucket, PACE_WORDS, PACES, Slots } from '../../src/sweep/pace.js';
 
 test('no preset asks the neighbour table for more than it holds', () => {
   // Measured on Linux: 1,024 rows (gc_thresh3), an unanswered one stays 3.1 s.
-  for (const pace of Object.values(PACES)) expect(pace.burst + 3.1 * pace.perSecond).toBeLessThanOrEqual(1000);
+  for (const pace of Object.values(PACES)) expect(pace.unresolved).toBeLessThanOrEqual(1000);
+});
+
+test('each pace has a sentence', () => {
+  for (const name of Object.keys(PACES))
+    expect(PACE_WORDS[name as keyof typeof PACES]).toMatch(new RegExp(`^${name} `));
 });
 
 test('slots: never more at once than there are, everybody gets a turn, a failure frees its slot', async () => {
