@@ -53,13 +53,13 @@ function pick<N extends keyof Facts>(facts: Facts, needs: readonly N[]): Pick<Fa
 export const LADDER: readonly AnyLayer[] = [
   layer({
     id: 'power',
-    needs: ['life', 'controls', 'route', 'condition', 'name', 'elsewhere', 'switch'],
+    needs: ['life', 'controls', 'route', 'condition', 'name', 'elsewhere', 'switch', 'operator'],
     causes: powerCauses,
     judge: judgePower,
   }),
   layer({
     id: 'link',
-    needs: ['life', 'controls', 'route', 'elsewhere', 'switch'],
+    needs: ['life', 'controls', 'route', 'elsewhere', 'switch', 'operator'],
     causes: linkCauses,
     judge: judgeLink,
   }),

@@ -86,24 +86,26 @@ function entryOf(rung: Rung): LayerEntry {
 interface Decision {
   readonly silent: boolean | null;
   readonly main: Placed;
+  /** The finding that the blame lay on at first: no second fault beside the verdict, even where answers moved the blame. */
+  readonly weighed: Finding | null;
   readonly suspects: readonly Suspect[];
 }
 
 /** A person's answers can move the blame off a finding that was not sure. */
 function decideFault(main: Placed, rungs: readonly Rung[], facts: Facts): Decision {
-  if (main.finding.certainty === 'sure') return { silent: true, main, suspects: [] };
+  if (main.finding.certainty === 'sure') return { silent: true, main, weighed: main.finding, suspects: [] };
   const suspects = suspectsOf(rungs, main, facts.operator ?? []);
   const top = suspects[0];
   const moved = top && (top.layer !== main.layer || top.cause !== main.finding.cause);
-  return { silent: true, main: moved ? bestGuess(suspects) : main, suspects };
+  return { silent: true, main: moved ? bestGuess(suspects) : main, weighed: main.finding, suspects };
 }
 
 function decide(rungs: readonly Rung[], facts: Facts): Decision {
   const first = place(rungs, 'fault')[0];
   if (first) return decideFault(first, rungs, facts);
-  if (provenWell(rungs)) return { silent: false, main: nothingWrong(rungs), suspects: [] };
+  if (provenWell(rungs)) return { silent: false, main: nothingWrong(rungs), weighed: null, suspects: [] };
   const suspects = suspectsOf(rungs, null, facts.operator ?? []);
-  return { silent: null, main: bestGuess(suspects), suspects };
+  return { silent: null, main: bestGuess(suspects), weighed: null, suspects };
 }
 
 function printerOf(bundle: EvidenceBundle, facts: Facts): WhyDocument['printer'] {
@@ -128,8 +130,8 @@ export function judge(bundle: EvidenceBundle): WhyDocument {
 /** Judges a bundle whose facts were read already. */
 export function judgeFacts(bundle: EvidenceBundle, facts: Facts): WhyDocument {
   const rungs = climb(facts);
-  const { silent, main, suspects } = decide(rungs, facts);
-  const faults = place(rungs, 'fault').filter((p) => p.finding !== main.finding);
+  const { silent, main, weighed, suspects } = decide(rungs, facts);
+  const faults = place(rungs, 'fault').filter((p) => p.finding !== weighed);
   const answered = (facts.operator ?? []).map((a) => a.check);
   return {
     schema: WHY_SCHEMA,

@@ -42,9 +42,17 @@ export class Cell {
   #peer(host: Host): Promise<Peer> {
     const known = this.#peers.get(host);
     if (known) return known;
-    const started = startPeer(this.#network.name(host), host === 'desk' ? './ask.ts' : './serve.ts');
+    const started = host === 'desk' ? this.#startDesk() : startPeer(this.#network.name(host), './serve.ts');
     this.#peers.set(host, started);
     return started;
+  }
+
+  /** One run against nobody loads the whole program, so that no scenario pays for it. */
+  async #startDesk(): Promise<Peer> {
+    const desk = await startPeer(this.#network.name('desk'), './ask.ts');
+    const argv = ['why', '127.0.0.1', '--json', '--timeout', '1000', '--retries', '0'];
+    await desk.ask({ argv, cwd: this.#folder });
+    return desk;
   }
 
   async #serve(host: Host, request: ServeRequest): Promise<readonly Doors[]> {

@@ -4,7 +4,6 @@ import type { LabScenario } from './scenario.js';
 
 /** Why no scenario of the lab shows a cause. */
 const ELSEWHERE: Readonly<Record<string, string>> = {
-  'powered-off': 'only a person at the printer can tell it from a pulled cable',
   'keeps-restarting': 'needs the up-times of several readings',
   'snmp-credentials-refused': 'the made-up agents speak no version 3; shown against the system agent in tests/peers',
   'spooler-crash-loop': 'read from a print host’s report, tests/queues and tests/ladder',

@@ -10,6 +10,8 @@ import {
 } from '../printhost/report-builder.js';
 import { bool, enums, HEALTHY, integers, ippPrinter, keywords, type Site, snmpPrinter, texts } from './bundle.js';
 import { LANGUAGE_CASES } from './sites-language.js';
+import { NETWORK_CASES } from './sites-network.js';
+import { PARTS_CASES } from './sites-parts.js';
 
 export const REFUSED = {
   631: 'ECONNREFUSED',
@@ -69,13 +71,13 @@ export const CASES: readonly Case[] = [
     name: 'absent while the gateway answers',
     site: { ...SILENT, route: 'onlink', mac: 'failed', gateway: 'alive' },
     verdict: 'power/no-sign-of-life',
-    certainty: 'sure',
+    certainty: 'likely',
   },
   {
     name: 'absent while a neighbour answers',
     site: { ...SILENT, route: 'onlink', mac: 'failed', fellow: 'alive' },
     verdict: 'power/no-sign-of-life',
-    certainty: 'sure',
+    certainty: 'likely',
   },
   {
     name: 'routed and silent while the gateway answers',
@@ -857,4 +859,6 @@ export const CASES: readonly Case[] = [
   },
   // --- job files, raw ports, line printer daemons
   ...LANGUAGE_CASES,
+  ...NETWORK_CASES,
+  ...PARTS_CASES,
 ];

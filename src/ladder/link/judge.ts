@@ -1,8 +1,9 @@
 import type { Facts } from '../../facts/facts.js';
 import type { SwitchFact } from '../../facts/switch.js';
 import type { Finding, LayerJudgement } from '../../model/layers.js';
+import { seenPower } from '../power/seen.js';
 
-type Needs = Pick<Facts, 'life' | 'controls' | 'route' | 'elsewhere' | 'switch'>;
+type Needs = Pick<Facts, 'life' | 'controls' | 'route' | 'elsewhere' | 'switch' | 'operator'>;
 
 const fault = (cause: string, certainty: Finding['certainty'], evidence: readonly string[]): LayerJudgement => ({
   findings: [{ cause, severity: 'fault', certainty, evidence }],
@@ -38,7 +39,25 @@ function errorFinding({ switch: seen }: Needs): Finding[] {
   return [{ cause: 'link-errors', severity: 'warning', certainty: 'sure', detail, evidence: seen.evidence }];
 }
 
-function silence({ life, controls, route }: Needs): LayerJudgement {
+/** What a person sees of a cable without a link. */
+const SHOWS_NO_LINK: Readonly<Record<string, string>> = {
+  'link-light': 'dark',
+  'ask-switch': 'down',
+  'other-cable-or-port': 'yes',
+};
+
+/** Silent on the network although somebody saw that it has power: the cable comes first, shown or suspected. */
+function bySight(operator: Needs['operator']): LayerJudgement | undefined {
+  const power = seenPower(operator);
+  if (!power?.on) return undefined;
+  const shown = (operator ?? []).filter(({ check, outcome }) => SHOWS_NO_LINK[check] === outcome);
+  const errors = (operator ?? []).find(({ check, outcome }) => check === 'ask-switch' && outcome === 'errors');
+  if (errors) return fault('link-errors', 'likely', [errors.id]);
+  const evidence = [...power.evidence, ...shown.map(({ id }) => id)];
+  return fault('no-carrier', shown.length > 0 ? 'likely' : 'possible', evidence);
+}
+
+function silence({ life, controls, route, operator }: Needs): LayerJudgement {
   if (route?.reach === 'none') return fault('own-network-down', 'sure', route.evidence);
   if (route?.carrier === false) return fault('own-network-down', 'sure', route.evidence);
   const silentControls = controls && controls.gatewayAlive !== true && controls.fellowsAlive !== true;
@@ -46,5 +65,7 @@ function silence({ life, controls, route }: Needs): LayerJudgement {
     const both = controls.gatewayAlive === false && controls.fellowsAlive === false;
     return fault('whole-subnet-silent', both ? 'sure' : 'likely', [...life.evidence, ...controls.evidence]);
   }
-  return { findings: [], clearedBy: [], summary: 'Cable and switch port can not be seen from here.' };
+  return (
+    bySight(operator) ?? { findings: [], clearedBy: [], summary: 'Cable and switch port can not be seen from here.' }
+  );
 }

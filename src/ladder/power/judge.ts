@@ -1,7 +1,8 @@
 import type { Facts } from '../../facts/facts.js';
 import type { Finding, LayerJudgement } from '../../model/layers.js';
+import { type SeenPower, seenPower } from './seen.js';
 
-type Needs = Pick<Facts, 'life' | 'controls' | 'route' | 'condition' | 'name' | 'elsewhere' | 'switch'>;
+type Needs = Pick<Facts, 'life' | 'controls' | 'route' | 'condition' | 'name' | 'elsewhere' | 'switch' | 'operator'>;
 
 const NOTHING: LayerJudgement = { findings: [], clearedBy: [] };
 
@@ -31,13 +32,20 @@ function silence(facts: Needs): LayerJudgement {
       {
         cause: 'no-sign-of-life',
         severity: 'fault',
-        certainty: othersAnswer ? (life.unresolved ? 'sure' : 'likely') : 'possible',
+        // Power, cable and a hung printer look alike from here, so it is never sure.
+        certainty: othersAnswer ? 'likely' : 'possible',
         ...(controls?.gateway ? { detail: { gateway: controls.gateway } } : {}),
         evidence: [...life.evidence, ...(othersAnswer ? (controls?.evidence ?? []) : [])],
       },
     ],
     clearedBy: [],
   };
+}
+
+/** A person at the printer sees what the network does not tell. */
+function bySight({ on, evidence }: SeenPower): LayerJudgement {
+  if (on) return { findings: [], clearedBy: evidence, summary: 'Somebody saw that it has power.' };
+  return { findings: [{ cause: 'powered-off', severity: 'fault', certainty: 'likely', evidence }], clearedBy: [] };
 }
 
 /** Power: does anything at the address give a sign of life? What can't be told from here: power from cable. */
@@ -47,6 +55,8 @@ export function judge(facts: Needs): LayerJudgement {
     const ids = facts.elsewhere.flatMap((e) => e.evidence);
     return { findings: [], clearedBy: ids, summary: 'The same device answers at another address, so it has power.' };
   }
+  const seen = seenPower(facts.operator);
+  if (seen) return bySight(seen);
   if (facts.switch?.link === true) {
     const summary = 'Its switch port has a link, so its network card has power.';
     return { findings: [], clearedBy: facts.switch.evidence, summary };

@@ -33,8 +33,8 @@ export const neighbourProbe: Probe = {
 const OFF_LINK_4 = '240.0.0.1';
 const OFF_LINK_6 = '100::1';
 
-/** Left over for what happens beside the waiting. */
-const MARGIN_MS = 400;
+/** Share of the probe's time that is left for what happens beside the waiting: programs start slowly on a busy machine. */
+const MARGIN = 0.2;
 
 async function addressOf(host: string, net: Net, limits: Limits): Promise<string | null> {
   if (isIP(host) !== 0) return host;
@@ -51,7 +51,7 @@ async function askAround(
 ): Promise<readonly Observation[]> {
   if (route.reach === 'loopback' || route.reach === 'none') return [];
   // The kernel takes three seconds to say that nobody has an address: worth waiting for, while the probe has the time.
-  const timeoutMs = Math.max(Math.min(limits.timeoutMs, limits.deadlineMs), limits.deadlineMs - MARGIN_MS);
+  const timeoutMs = Math.max(Math.min(limits.timeoutMs, limits.deadlineMs), limits.deadlineMs * (1 - MARGIN));
   if (route.reach === 'routed') return gatewayControls(route.gateway, limits.timeoutMs, net, timeoutMs);
   // The default gateway is a control for this link only if it sits on it.
   const gateway = own.interface === route.interface ? own.gateway : null;

@@ -1,0 +1,179 @@
+/** Sites about who answers where: moved printers, strangers, two owners of one address, and what a person saw. */
+import type { Observation } from '../../src/model/evidence.js';
+import { ADDRESS, HEALTHY, type Site, snmpPrinter } from './bundle.js';
+import type { Case } from './sites.js';
+
+const UUID = '11111111-2222-8333-8444-555555555555';
+const AWAY = '192.0.2.87';
+const MAC = '02:00:5e:00:00:aa';
+const OTHER_MAC = '02:00:5e:00:00:bb';
+
+const taken = { at: '2026-01-31T09:00:00.000Z', tookMs: 5 } as const;
+
+/** The expected printer announces itself (RFC 6763) from another address. */
+const announced = (address: string): Observation => ({
+  ...taken,
+  source: 'dns-sd',
+  what: '_ipp._tcp',
+  about: 'elsewhere',
+  subject: address,
+  outcome: 'answered',
+  value: {
+    instances: [
+      {
+        name: 'front-desk',
+        type: '_ipp._tcp',
+        host: 'front-desk.local',
+        port: 631,
+        addresses: [address],
+        txt: { uuid: UUID },
+      },
+    ],
+  },
+});
+
+const entry = (about: 'target' | 'elsewhere', subject: string, mac: string): Observation => ({
+  ...taken,
+  source: 'neighbour',
+  what: 'entry',
+  about,
+  subject,
+  outcome: 'answered',
+  value: { kind: 'entry', state: 'reachable', mac, interface: 'lan0' },
+});
+
+const GONE = { 631: 'EHOSTUNREACH', 9100: 'EHOSTUNREACH', 80: 'EHOSTUNREACH' };
+const REFUSED = { 631: 'ECONNREFUSED', 9100: 'ECONNREFUSED', 80: 'ECONNREFUSED' };
+const SILENT: Site = { tcp: GONE, snmp: 'silent', ipp: 'silent', route: 'onlink', mac: 'failed', gateway: 'alive' };
+const REFUSING: Site = { tcp: REFUSED, snmp: 'refused', ipp: 'refused', route: 'onlink', mac: OTHER_MAC };
+const JAMMED = snmpPrinter({
+  device: 5,
+  printer: 1,
+  bits: '0400',
+  alerts: [{ severity: 3, group: 13, groupIndex: 1, code: 8 }],
+});
+
+export const NETWORK_CASES: readonly Case[] = [
+  {
+    name: 'announces itself at another address',
+    site: { ...SILENT, expected: { uuid: UUID }, more: [announced(AWAY)] },
+    verdict: 'address/moved',
+    certainty: 'sure',
+    others: [],
+  },
+  {
+    name: 'its hardware address is at another address',
+    site: { ...SILENT, expected: { mac: MAC }, more: [entry('elsewhere', AWAY, MAC)] },
+    verdict: 'address/moved',
+    certainty: 'sure',
+  },
+  {
+    name: 'announces itself at 169.254',
+    site: { ...SILENT, expected: { uuid: UUID }, more: [announced('169.254.87.9')] },
+    verdict: 'address/self-assigned',
+    others: [],
+  },
+  {
+    name: 'moved, and somebody who refuses everything has its address',
+    site: { ...REFUSING, expected: { uuid: UUID }, more: [announced(AWAY)] },
+    verdict: 'address/moved',
+    certainty: 'likely',
+    others: [],
+  },
+  {
+    name: 'two addresses, and it answers at the one that is known',
+    site: { ...HEALTHY, expected: { serial: 'SP300-1', uuid: UUID }, more: [announced(AWAY)] },
+    verdict: 'application/nothing-wrong-found',
+  },
+  {
+    name: 'the name leads to nobody, and it announces itself elsewhere',
+    site: {
+      ...SILENT,
+      name: { asked: 'front-desk.example', addresses: [ADDRESS] },
+      expected: { uuid: UUID },
+      more: [announced(AWAY)],
+    },
+    verdict: 'address/name-points-elsewhere',
+  },
+  {
+    name: 'the name leads to another printer',
+    site: {
+      ...HEALTHY,
+      name: { asked: 'front-desk.example', addresses: [ADDRESS] },
+      expected: { serial: 'SP300-9' },
+    },
+    verdict: 'address/name-points-elsewhere',
+  },
+  {
+    name: 'the resolver itself fails',
+    site: { address: null, name: { asked: 'front-desk.example', code: 'EAI_AGAIN' } },
+    verdict: 'address/name-unresolved',
+    certainty: 'likely',
+  },
+  {
+    name: "a stranger's jam is no fault of the printer",
+    site: { ...HEALTHY, snmp: JAMMED, expected: { serial: 'SP300-9' } },
+    verdict: 'address/another-device-here',
+    others: [],
+  },
+  {
+    name: 'a device that says nothing has another hardware address than the printer',
+    site: { ...REFUSING, expected: { mac: MAC } },
+    verdict: 'address/another-device-here',
+    certainty: 'likely',
+    others: [],
+  },
+  {
+    name: 'the link shows a second owner of the address',
+    site: { ...REFUSING, more: [entry('target', ADDRESS, MAC)] },
+    verdict: 'address/address-conflict',
+    certainty: 'likely',
+    others: [],
+  },
+  {
+    name: 'two sockets of one printer answer for its address',
+    site: {
+      ...HEALTHY,
+      route: 'onlink',
+      mac: MAC,
+      more: [entry('target', ADDRESS, OTHER_MAC)],
+      snmp: {
+        ...snmpPrinter({}),
+        ifTable: {
+          1: { ifType: 6, ifPhysAddress: { hex: '02005e0000aa' }, ifDescr: 'eth0' },
+          2: { ifType: 71, ifPhysAddress: { hex: '02005e0000bb' }, ifDescr: 'wlan0' },
+        },
+      },
+    },
+    verdict: 'application/nothing-wrong-found',
+  },
+  // --- a person at the printer
+  {
+    name: 'silent, and somebody saw it dark',
+    site: { ...SILENT, answers: { 'panel-lit': 'dark' } },
+    verdict: 'power/powered-off',
+    certainty: 'likely',
+  },
+  {
+    name: 'silent, lit, and no lamp at its network socket',
+    site: { ...SILENT, answers: { 'panel-lit': 'lit', 'link-light': 'dark' } },
+    verdict: 'link/no-carrier',
+    certainty: 'likely',
+  },
+  {
+    name: 'silent, lit, and errors on its switch port',
+    site: { ...SILENT, answers: { 'panel-lit': 'lit', 'ask-switch': 'errors' } },
+    verdict: 'link/link-errors',
+  },
+  {
+    name: 'silent, lit, linked, and its menu shows another address',
+    site: { ...SILENT, answers: { 'panel-lit': 'lit', 'link-light': 'lit', 'network-page-address': 'another' } },
+    verdict: 'address/moved',
+    others: [],
+  },
+  {
+    name: 'all below works, and another program prints',
+    site: { ...HEALTHY, answers: { 'other-application': 'yes' } },
+    verdict: 'application/application-or-driver',
+  },
+];
