@@ -6,6 +6,7 @@ import type { EvidenceBundle } from '../model/why.js';
 import { collectEvidence } from '../probes/collect.js';
 import type { Probe } from '../probes/probe.js';
 import { forTerminal } from '../render/escape.js';
+import { behindQueue } from './behind-queue.js';
 import type { Io } from './io.js';
 import { limitsOf } from './limits.js';
 import type { CommonOptions } from './options.js';
@@ -22,7 +23,10 @@ export async function collectFor(
   const resolved = resolveTarget(target, config, options);
   const limits = await limitsOf(options, config, io);
   if (!options.quiet) remarkOnName(target, config, io);
-  const bundle = await collectEvidence(resolved, await io.net(), limits, probes);
+  const net = await io.net();
+  const behind = await behindQueue(target, resolved, net, limits);
+  if (behind !== null && !options.quiet) io.stderr(`${behind.remark}\n`);
+  const bundle = await collectEvidence(behind?.target ?? resolved, net, limits, probes);
   if (options.verbose) await logEvidence(bundle, io);
   return bundle;
 }
