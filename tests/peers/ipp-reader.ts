@@ -6,7 +6,9 @@ import { execFileSync } from 'node:child_process';
 import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { createSystemNet } from '../../src/net/system-net.js';
+import { identifyPrinter } from '../../src/probes/ipp/identify.js';
 import { ippProbe } from '../../src/probes/ipp/ipp.js';
+import { ippAddress } from '../../src/wire/ipp/uri.js';
 import { ipptoolAttributes } from './ipptool.js';
 
 const folder = process.argv[2] ?? '.';
@@ -49,9 +51,13 @@ async function readUntil(attribute: string, value: string | number) {
 }
 
 const idle = await read('localhost', 'ana');
+const identified = await identifyPrinter(createSystemNet(), ippAddress('localhost', 631, false, '/ipp/print'), {
+  timeoutMs: 3_000,
+  version: '2.0',
+});
 const ipptool = Object.fromEntries(await ipptoolAttributes(URI));
 print('jam');
 const jammed = await readUntil('printer-state-reasons', 'media-jam-report');
 print('supplies');
 const supplied = await readUntil('marker-levels', 3);
-process.stdout.write(JSON.stringify({ idle, ipptool, jammed, supplied }));
+process.stdout.write(JSON.stringify({ idle, identified, ipptool, jammed, supplied }));

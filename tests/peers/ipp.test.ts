@@ -12,6 +12,7 @@ import { describeWithPeers } from './peer.js';
 
 interface Seen {
   readonly idle: readonly Observation[];
+  readonly identified: IppExchangeValue;
   readonly ipptool: Readonly<Record<string, { type: string; text: string }>>;
   readonly jammed: readonly Observation[];
   readonly supplied: readonly Observation[];
@@ -51,6 +52,7 @@ describeWithPeers('the IPP reference printer', PROGRAMS, () => {
       'ipp Get-Printer-Attributes answered',
       'ipp Validate-Job answered',
       'ipp Get-Jobs answered',
+      'ipp Validate-Job text/plain answered',
     ]);
     expect(exchange(seen.idle, 0)).toMatchObject({
       uri: 'ipp://localhost/ipp/print',
@@ -60,6 +62,20 @@ describeWithPeers('the IPP reference printer', PROGRAMS, () => {
       problems: [],
     });
     expect(exchange(seen.idle, 1)).toMatchObject({ status: 'successful-ok', user: 'ana' });
+  });
+
+  test('identifies itself when asked', () => {
+    expect(seen.identified).toMatchObject({ httpStatus: 200, status: 'successful-ok', problems: [] });
+  });
+
+  test('is asked on over TLS, which it offers, and shows its certificate there', () => {
+    const { uri, tls } = exchange(seen.idle, 1);
+    expect(uri).toBe('ipps://localhost/ipp/print');
+    expect(tls).toMatchObject({
+      trusted: false,
+      fingerprint: expect.stringMatching(/^([0-9a-f]{2}:){31}[0-9a-f]{2}$/),
+    });
+    expect(Date.parse(tls?.validTo ?? '')).toBeGreaterThan(Date.parse(tls?.validFrom ?? ''));
   });
 
   test('is read as the reference client reads it', () => {
