@@ -51,6 +51,7 @@ function times(outcomes: readonly Outcome[]): string[] {
     ...timeLine('loopback', local),
     ...timeLine('loopback, nothing wrong', local.filter(well)),
     ...timeLine('namespaces', apart),
+    ...timeLine('namespaces, nothing wrong', apart.filter(well)),
     ...timeLine('namespaces, silent (one answer may take 1 s × 2)', dead),
   ];
 }
