@@ -99,9 +99,11 @@ const COMMANDS: readonly Define[] = [
   (program, io, finish) => {
     command(program, 'sweep', 'find the printers in ranges of addresses and by DNS-SD', [...ASKING, 'sweep'])
       .argument('[RANGE...]', 'as 192.0.2.0/24 (default: the configured ranges, else the subnets of this machine)')
+      .option('--since <file>', 'an earlier "sweep --json": tell what is new, gone, moved or changed since then')
       .action(async (ranges: readonly string[], given: Given) => {
         const { runSweep } = await import('./sweep.js');
-        finish(await runSweep({ ranges, options: optionsOf(given) }, io));
+        const since = typeof given.since === 'string' ? { since: given.since } : {};
+        finish(await runSweep({ ranges, ...since, options: optionsOf(given) }, io));
       });
   },
   (program, io, finish) => {
@@ -149,6 +151,19 @@ const COMMANDS: readonly Define[] = [
         const { runSnapshot } = await import('./snapshot.js');
         const out = typeof given.out === 'string' ? { out: given.out } : {};
         finish(await runSnapshot({ targets, ...out, options: optionsOf(given) }, io));
+      });
+  },
+  (program, io, finish) => {
+    command(program, 'agent', 'read all printers on a schedule, remember, tell people', ['output', 'snmp', 'pace'])
+      .option('--once', 'read everything once, tell, and end: for cron and task schedulers')
+      .option('--acknowledge <id>', 'note that somebody has seen this incident')
+      .option('--note <text>', 'what helped, kept with the incident (with --acknowledge)')
+      .option('--plan <span>', 'work is planned, as 2026-02-01T18:00/2026-02-01T20:00: nothing is told meanwhile')
+      .option('--printer <name>', 'the printer that is worked on (with --plan; default: the whole site)')
+      .option('--install-help', 'print how to make it a service of this machine')
+      .action(async (given: Given) => {
+        const { runAgentCommand } = await import('./agent-command.js');
+        finish(await runAgentCommand(given, optionsOf(given), io));
       });
   },
   (program, io, finish) => {

@@ -52,7 +52,9 @@ export function keyOf(condition: Condition): string {
   const { silent, layer, cause, component } = condition;
   if (silent === null) return 'untold';
   if (!silent) return 'well';
-  return isLifeless(condition) ? 'lifeless' : `${layer}/${cause}/${component ?? ''}`;
+  if (isLifeless(condition)) return 'lifeless';
+  // One held job after the other is still one trouble.
+  return layer === 'job' ? `${layer}/${cause}` : `${layer}/${cause}/${component ?? ''}`;
 }
 
 /** How often something must be seen before it counts. */

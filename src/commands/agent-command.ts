@@ -1,0 +1,76 @@
+import { loadConfig } from '../config/load.js';
+import { EXIT, type ExitCode, ProgramProblem } from '../model/problem.js';
+import { forTerminal } from '../render/escape.js';
+import { openAgentStore, runAgent } from './agent.js';
+import { installHelp } from './install-help.js';
+import type { Io } from './io.js';
+import type { CommonOptions } from './options.js';
+
+/** `outfeed agent`, with what a person may tell it instead of starting it. */
+export async function runAgentCommand(
+  given: Readonly<Record<string, unknown>>,
+  options: CommonOptions,
+  io: Io,
+): Promise<ExitCode> {
+  const text = (key: string): string | undefined =>
+    typeof given[key] === 'string' ? (given[key] as string) : undefined;
+  const acknowledge = text('acknowledge');
+  const plan = text('plan');
+  if (given.installHelp === true) {
+    io.stdout(await installHelp(process.platform));
+    return EXIT.nothingWrong;
+  }
+  if (acknowledge !== undefined) return acknowledgeIncident(acknowledge, text('note') ?? null, options, io);
+  if (text('note') !== undefined) throw usage('--note belongs to --acknowledge ID.');
+  if (plan !== undefined) return planWork(plan, text('printer') ?? null, options, io);
+  if (text('printer') !== undefined) throw usage('--printer belongs to --plan FROM/TO.');
+  return runAgent({ once: given.once === true, options }, io);
+}
+
+async function acknowledgeIncident(id: string, note: string | null, options: CommonOptions, io: Io): Promise<ExitCode> {
+  const store = await openAgentStore(await loadConfig(options.config, io), io);
+  try {
+    const known = await store.acknowledge(id, io.now().getTime(), note?.slice(0, 1_000) ?? null);
+    if (!known) throw usage(`There is no incident "${forTerminal(id, 60)}"; /api/v1/incidents lists them.`);
+    if (!options.quiet) io.stdout(`Incident ${forTerminal(id, 60)} is acknowledged.\n`);
+    return EXIT.nothingWrong;
+  } finally {
+    await store.close();
+  }
+}
+
+async function planWork(span: string, printer: string | null, options: CommonOptions, io: Io): Promise<ExitCode> {
+  const { from, to } = readSpan(span);
+  const config = await loadConfig(options.config, io);
+  if (printer !== null && config.printers.length > 0 && !config.printers.some(({ name }) => name === printer)) {
+    throw usage(`The configuration names no printer "${forTerminal(printer, 60)}".`);
+  }
+  const store = await openAgentStore(config, io);
+  try {
+    await store.plan({ printer, from, to, why: '' });
+    const what = printer === null ? 'the whole site' : forTerminal(printer, 60);
+    if (!options.quiet) io.stdout(`Nothing is told of ${what} from ${iso(from)} to ${iso(to)}.\n`);
+    return EXIT.nothingWrong;
+  } finally {
+    await store.close();
+  }
+}
+
+/** `FROM/TO` (ISO 8601), each with an offset or in the time of this machine. */
+function readSpan(text: string): { readonly from: number; readonly to: number } {
+  const [from, to] = text.split('/').map((part) => Date.parse(part));
+  if (from === undefined || to === undefined || !(from < to)) {
+    throw usage(
+      `--plan takes two times, the first before the second, as 2026-02-01T18:00/2026-02-01T20:00, not "${forTerminal(text, 60)}".`,
+    );
+  }
+  return { from, to };
+}
+
+function iso(time: number): string {
+  return new Date(time).toISOString();
+}
+
+function usage(text: string): ProgramProblem {
+  return new ProgramProblem('agent-arguments', text);
+}

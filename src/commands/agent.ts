@@ -1,0 +1,253 @@
+import { setTimeout as sleep } from 'node:timers/promises';
+import type { Config } from '../config/config.js';
+import { findConfig, loadConfig, readSecret } from '../config/load.js';
+import { Agent } from '../daemon/agent.js';
+import { listenForAnnouncements } from '../daemon/announcements.js';
+import { type RunningServer, serve } from '../daemon/outside/server.js';
+import { supervisor } from '../daemon/outside/systemd.js';
+import { listenForTraps, type TrapListener } from '../daemon/outside/traps.js';
+import { reader } from '../daemon/reading.js';
+import { healthRoute, listRoute } from '../daemon/routes.js';
+import type { World } from '../daemon/world.js';
+import { EXIT, type ExitCode, ProgramProblem } from '../model/problem.js';
+import type { Net } from '../net/net.js';
+import type { Limits } from '../probes/probe.js';
+import { openStore, type Store } from '../store/store.js';
+import { agentLog, type LevelledLog } from './agent-log.js';
+import { agentSettings } from './agent-settings.js';
+import type { Io } from './io.js';
+import { limitsOf } from './limits.js';
+import type { CommonOptions } from './options.js';
+import { sweepFor } from './sweep.js';
+
+export interface AgentArgs {
+  /** Read everything once, tell, and end. */
+  readonly once: boolean;
+  readonly options: CommonOptions;
+}
+
+/** At most so long between two looks at what is due. */
+const MOST_WAIT_MS = 1_000;
+const DEFAULT_SITE = 'site';
+
+/** Watches the site's printers until it is told to stop, or once. Exit 0 after an orderly end. */
+export async function runAgent({ once, options }: AgentArgs, io: Io): Promise<ExitCode> {
+  const config = await loadConfig(options.config, io);
+  const log = agentLog(io.stderr, options.verbose ? 'debug' : options.quiet ? 'warn' : 'info');
+  const store = await openAgentStore(config, io);
+  try {
+    const running = await RunningAgent.make({ config, options, io, log, store });
+    await (once ? running.once() : running.untilStopped());
+  } finally {
+    await store.close().catch(() => undefined);
+  }
+  return EXIT.nothingWrong;
+}
+
+/** Opens the store that the configuration names; the current folder stands in for that of a file. */
+export async function openAgentStore(config: Config, io: Pick<Io, 'cwd' | 'env'>, readOnly = false): Promise<Store> {
+  const folder = config.folder ?? io.cwd;
+  const { url } = config.store;
+  const place = typeof url === 'string' ? url : await readSecret(url, 'the URL of the store', folder, io.env);
+  return openStore(place, { site: config.site.name ?? DEFAULT_SITE, folder, readOnly });
+}
+
+interface Parts {
+  readonly config: Config;
+  readonly options: CommonOptions;
+  readonly io: Io;
+  readonly log: LevelledLog;
+  readonly store: Store;
+}
+
+class RunningAgent {
+  private readonly closers: (() => void | Promise<void>)[] = [];
+  private wakeUp: () => void = () => undefined;
+
+  private constructor(
+    private readonly parts: Parts,
+    private readonly agent: Agent,
+    private readonly net: Net,
+    private limits: Limits,
+    private config: Config,
+    private readonly stopped: AbortController,
+  ) {}
+
+  static async make(parts: Parts): Promise<RunningAgent> {
+    const { config, options, io, log, store } = parts;
+    const net = await io.net();
+    const world: World = { now: () => net.now().getTime(), monotonic: () => net.monotonic() };
+    const limits = await limitsOf(options, config, io);
+    const settings = await agentSettings(config, options, io, store);
+    const made: { running?: RunningAgent } = {};
+    const stopped = new AbortController();
+    const quietly = { ...options, quiet: true, json: true };
+    const agent = new Agent(
+      {
+        world,
+        store,
+        log,
+        read: reader(
+          net,
+          () => made.running?.limits ?? limits,
+          async (bundle) => bundle,
+        ),
+        sweep: () => sweepFor([], quietly, { ...io, signal: stopped.signal }),
+      },
+      settings,
+    );
+    made.running = new RunningAgent(parts, agent, net, limits, config, stopped);
+    await agent.start();
+    return made.running;
+  }
+
+  get signal(): AbortSignal {
+    return this.stopped.signal;
+  }
+
+  async once(): Promise<void> {
+    try {
+      await this.agent.once((ms) => sleep(ms));
+    } finally {
+      this.stopped.abort();
+      await this.agent.stop();
+    }
+  }
+
+  async untilStopped(): Promise<void> {
+    const { io, log } = this.parts;
+    const systemd = supervisor(io.env);
+    try {
+      await this.open();
+      io.signal?.addEventListener('abort', () => this.stop(), { once: true });
+      if (io.signal?.aborted === true) this.stop();
+      this.listenToSignals();
+      await systemd.tell('READY=1', `STATUS=watching ${this.agent.watch.printers().length} printers`);
+      const watchdog = this.feedWatchdog(systemd);
+      await this.turn();
+      log.info({}, 'the agent ends');
+      clearInterval(watchdog);
+      await Promise.race([systemd.tell('STOPPING=1'), sleep(200)]);
+    } finally {
+      this.stopped.abort();
+      for (const close of this.closers) await close();
+      await this.agent.stop();
+    }
+  }
+
+  private stop(): void {
+    this.stopped.abort();
+    this.wakeUp();
+  }
+
+  private async turn(): Promise<void> {
+    while (!this.signal.aborted) {
+      const wait = Math.min(MOST_WAIT_MS, await this.agent.step());
+      await new Promise<void>((resolve) => {
+        const timer = setTimeout(resolve, wait);
+        this.wakeUp = () => {
+          clearTimeout(timer);
+          resolve();
+        };
+      });
+    }
+  }
+
+  private feedWatchdog(systemd: ReturnType<typeof supervisor>): NodeJS.Timeout | undefined {
+    if (systemd.watchdogMs === null) return undefined;
+    return setInterval(() => {
+      if (this.agent.alive) void systemd.tell('WATCHDOG=1');
+    }, systemd.watchdogMs / 3);
+  }
+
+  /** Opens what can be heard and asked from outside. A port that can't be had is a mistake to mend. */
+  private async open(): Promise<void> {
+    const { log, store, io } = this.parts;
+    const { page, traps } = this.config;
+    const folder = this.config.folder ?? io.cwd;
+    const token = page.token && (await readSecret(page.token, 'the token of the page', folder, io.env));
+    const at = place(page.listen);
+    const routes = [healthRoute(this.agent), listRoute(this.agent, store)];
+    const server = await serve({ ...at, token, routes, log }).catch((error: unknown): RunningServer => {
+      throw portProblem('page.listen', page.listen, error);
+    });
+    this.closers.push(() => server.close());
+    log.info({ address: at.address, port: server.port }, 'the page is served');
+    if (traps !== undefined) await this.openTraps(traps.listen);
+    void listenForAnnouncements(this.net, this.signal, (address) => this.hear(address, 'dns-sd')).catch(
+      (error: unknown) => log.warn({ err: String(error) }, 'listening for announcements failed'),
+    );
+  }
+
+  private async openTraps(listen: string): Promise<void> {
+    const { log } = this.parts;
+    const options = {
+      ...place(listen),
+      credentials: this.limits.credentials,
+      log,
+      heard: ({ address, kind, what }: { address: string; kind: string; what: string | null }) => {
+        log.debug({ address, kind, what }, 'a notification came');
+        this.hear(address, kind);
+      },
+    };
+    const listener = await listenForTraps(options).catch((error: unknown): TrapListener => {
+      throw portProblem('traps.listen', listen, error);
+    });
+    this.closers.push(() => listener.close());
+    log.info({ port: listener.port }, 'traps are listened for');
+  }
+
+  private hear(address: string, by: string): void {
+    this.parts.log.debug({ address, by }, 'heard from an address');
+    this.agent.heardFrom(address);
+  }
+
+  /** HUP: read the configuration again. USR2: say more, or less again. */
+  private listenToSignals(): void {
+    const { log } = this.parts;
+    const on = (signal: NodeJS.Signals, act: () => void): void => {
+      process.on(signal, act);
+      this.closers.push(() => void process.removeListener(signal, act));
+    };
+    on('SIGHUP', () => void this.reload());
+    if (process.platform === 'win32') return;
+    on('SIGUSR2', () => log.info({ level: log.turn() }, 'the log says more or less from now on'));
+  }
+
+  private async reload(): Promise<void> {
+    const { options, io, log, store } = this.parts;
+    try {
+      const config = await loadConfig(options.config, io);
+      const limits = await limitsOf(options, config, io);
+      this.agent.follow(await agentSettings(config, options, io, store));
+      const same = (key: 'page' | 'store' | 'traps') =>
+        JSON.stringify(config[key]) === JSON.stringify(this.config[key]);
+      const later = (['page', 'store', 'traps'] as const).filter((key) => !same(key));
+      this.limits = limits;
+      this.config = { ...config, page: this.config.page, store: this.config.store };
+      log.info(
+        { file: await findConfig(options.config, io), onlyAfterStart: later },
+        'the configuration was read again',
+      );
+    } catch (error) {
+      const words = error instanceof Error ? error.message : String(error);
+      log.error({ err: words }, 'the configuration can not be used; the one before still holds');
+    }
+  }
+}
+
+function place(listen: string): { readonly address: string; readonly port: number } {
+  const at = listen.lastIndexOf(':');
+  return { address: listen.slice(0, at).replace(/^\[(.*)\]$/, '$1'), port: Number(listen.slice(at + 1)) };
+}
+
+const PORT_REASONS: Readonly<Record<string, string>> = {
+  EADDRINUSE: 'something else has it',
+  EACCES: 'ports below 1024 need rights; take a higher one, or the unit in config/ that gives them',
+  EADDRNOTAVAIL: 'this machine has no such address',
+};
+
+function portProblem(key: string, listen: string, error: unknown): ProgramProblem {
+  const code = String((error as { code?: unknown }).code ?? error);
+  return new ProgramProblem('agent-port', `Can't listen on ${listen} (${key}): ${PORT_REASONS[code] ?? code}.`);
+}

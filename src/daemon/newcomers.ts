@@ -1,0 +1,130 @@
+import { EVENT_SCHEMA, type EventDocument } from '../model/event.js';
+import type { FoundPrinter } from '../model/sweep.js';
+import type { Target } from '../model/target.js';
+import type { Change } from '../store/change.js';
+import { digest } from './digest.js';
+import type { Watched } from './watch.js';
+
+/** What is known of a printer's identity, beside its name. */
+export interface Known {
+  readonly watched: Watched;
+  /** `uuid …`, `serial …`, `mac …`, `address …`, as the store has them. */
+  readonly identities: ReadonlySet<string>;
+}
+
+export interface Newcomers {
+  /** Printers nobody knew. */
+  readonly appeared: readonly Watched[];
+  /** Known ones that were found by themselves and now answer elsewhere. */
+  readonly moved: readonly Watched[];
+  readonly changes: ReadonlyMap<string, readonly Change[]>;
+}
+
+/** IPP, raw and LPD (RFC 8010, common practice, RFC 1179). */
+const PRINT_PORTS = [631, 9100, 515];
+
+/** Sorts what a sweep found into printers that are known and those that are not. Pure. */
+export function newcomersOf(found: readonly FoundPrinter[], known: readonly Known[], at: number): Newcomers {
+  const names = new Set(known.map(({ watched }) => watched.name.toLowerCase()));
+  const appeared: Watched[] = [];
+  const moved: Watched[] = [];
+  const changes = new Map<string, readonly Change[]>();
+  for (const printer of found) {
+    const match = known.find((one) => isSame(printer, one));
+    if (match === undefined) {
+      const name = freeName(printer, names);
+      names.add(name.toLowerCase());
+      appeared.push(watchedOf(printer, name));
+      changes.set(name, changesOf(printer, name, at));
+    } else if (!match.watched.configured && !addressesOf(printer).includes(match.watched.target.host)) {
+      moved.push(watchedOf(printer, match.watched.name));
+      changes.set(match.watched.name, changesOf(printer, match.watched.name, at));
+    }
+  }
+  return { appeared, moved, changes };
+}
+
+function addressesOf({ address, alsoAt }: FoundPrinter): readonly string[] {
+  return [address, ...alsoAt];
+}
+
+/** An identifier decides; the address only where there is none to compare. */
+function isSame(printer: FoundPrinter, { watched, identities }: Known): boolean {
+  if (addressesOf(printer).includes(watched.target.host)) return true;
+  const own = [
+    ...(printer.uuid === null ? [] : [`uuid ${printer.uuid}`]),
+    ...(printer.serial === null ? [] : [`serial ${printer.serial}`]),
+    ...(printer.mac === null ? [] : [`mac ${printer.mac}`]),
+  ];
+  return own.some((identity) => identities.has(identity));
+}
+
+/** A name that can be typed as TARGET: the printer's own where it is one and free, else its address. */
+function freeName({ name, address }: FoundPrinter, taken: ReadonlySet<string>): string {
+  const own = (name ?? '')
+    .trim()
+    .replaceAll(/[\s/:#]+/gu, '-')
+    .replaceAll(/[\p{Cc}\p{Cf}]/gu, '')
+    .slice(0, 60);
+  return /^[\p{L}\p{N}][^\s]*$/u.test(own) && !taken.has(own.toLowerCase()) ? own : address;
+}
+
+function watchedOf(printer: FoundPrinter, name: string): Watched {
+  const { address, ipp } = printer;
+  const target: Target = {
+    label: name,
+    host: address,
+    snmpPort: 161,
+    printPorts: [...new Set([...PRINT_PORTS, ...printer.ports.filter((port) => ![80, 443].includes(port))])],
+    queues: [],
+    ...(ipp === null ? {} : { ippUri: ipp }),
+  };
+  return { name, target, group: groupOf(address), configured: false };
+}
+
+function changesOf({ address, uuid, serial, mac }: FoundPrinter, printer: string, at: number): Change[] {
+  const identities = [
+    ['address', address],
+    ['uuid', uuid],
+    ['serial', serial],
+    ['mac', mac],
+  ] as const;
+  return [
+    { kind: 'printer', printer, address, configured: false, at, lastAnswerAt: at, goneAt: null },
+    ...identities.flatMap(([what, value]) =>
+      value === null ? [] : [{ kind: 'identity' as const, printer, what, value, at }],
+    ),
+  ];
+}
+
+/** Who would fall silent together where no switch is named: neighbours in a subnet, taken as /24 or /64. */
+export function groupOf(host: string): string {
+  const four = /^(\d+\.\d+\.\d+)\.\d+$/.exec(host);
+  if (four !== null) return `${four[1]}.0/24`;
+  const six = /^([0-9a-f]{1,4}(?::[0-9a-f]{1,4}){3}):/i.exec(host);
+  return six === null ? host : `${six[1]}::/64`;
+}
+
+/** The event that a printer came or went. */
+export function comingOrGoing(
+  kind: 'printer-new' | 'printer-gone',
+  site: string,
+  watched: Watched,
+  at: number,
+): EventDocument {
+  const { name, target } = watched;
+  const summary =
+    kind === 'printer-new'
+      ? `${name}: a printer nobody listed answers at ${target.host}.`
+      : `${name}: it has not answered for a week and is no longer watched; it was last at ${target.host}.`;
+  return {
+    schema: EVENT_SCHEMA,
+    id: digest(site, kind, name, String(at)),
+    kind,
+    printer: name,
+    layer: null,
+    cause: null,
+    at: new Date(at).toISOString(),
+    summary,
+  };
+}

@@ -1,0 +1,137 @@
+import { createHash, timingSafeEqual } from 'node:crypto';
+import { createServer, type IncomingMessage, type ServerResponse } from 'node:http';
+import type { AddressInfo } from 'node:net';
+import type { Log } from '../world.js';
+
+/** An answer; the body as JSON, unless it is text already. */
+export interface Answer {
+  readonly status: number;
+  readonly body: unknown;
+  readonly type?: string;
+}
+
+/** What is asked. Never more than the path, the method and the query: nothing that is served here takes a body yet. */
+export interface Asked {
+  readonly method: string;
+  readonly path: string;
+  readonly query: URLSearchParams;
+}
+
+/** Answers a request, or says undefined for what it does not serve. */
+export type Route = (asked: Asked) => Promise<Answer | undefined>;
+
+export interface ServerOptions {
+  readonly address: string;
+  readonly port: number;
+  /** Compulsory beyond loopback. */
+  readonly token: string | undefined;
+  /** Tried in order. */
+  readonly routes: readonly Route[];
+  readonly log: Log;
+}
+
+export interface RunningServer {
+  readonly port: number;
+  readonly close: () => Promise<void>;
+}
+
+/** Told to anybody: they say nothing of printers. */
+const OPEN = new Set(['/healthz', '/readyz']);
+const REQUEST_MS = 30_000;
+const MOST_CONNECTIONS = 200;
+
+/** Serves over HTTP. Errors are problem details (RFC 9457). Rejects when the port can't be had. */
+export async function serve(options: ServerOptions): Promise<RunningServer> {
+  let requests = 0;
+  const server = createServer((request, response) => {
+    const id = `r${++requests}`;
+    const started = performance.now();
+    response.on('finish', () => {
+      const ms = Math.round(performance.now() - started);
+      options.log.debug({ request: id, method: request.method, status: response.statusCode, ms }, 'asked over HTTP');
+    });
+    answer(request, options)
+      .catch((error: unknown) => {
+        options.log.error(
+          { request: id, err: error instanceof Error ? error.stack : String(error) },
+          'a request failed',
+        );
+        return problem(500, 'It failed by itself; the log says more.');
+      })
+      .then((made) => write(response, made));
+  });
+  server.requestTimeout = REQUEST_MS;
+  server.headersTimeout = REQUEST_MS;
+  server.maxConnections = MOST_CONNECTIONS;
+  await new Promise<void>((resolve, reject) => {
+    server.once('error', reject);
+    server.listen(options.port, options.address, () => resolve());
+  });
+  server.on('error', (error) => options.log.warn({ err: error.message }, 'the HTTP server failed'));
+  return {
+    port: (server.address() as AddressInfo).port,
+    close: () =>
+      new Promise((resolve) => {
+        server.close(() => resolve());
+        server.closeAllConnections();
+      }),
+  };
+}
+
+async function answer(request: IncomingMessage, { token, routes }: ServerOptions): Promise<Answer> {
+  let url: URL;
+  try {
+    url = new URL(request.url ?? '/', 'http://agent.invalid');
+  } catch {
+    return problem(400, 'The request names no path.');
+  }
+  if (token !== undefined && !OPEN.has(url.pathname) && !isAllowed(request.headers.authorization, token)) {
+    return problem(401, 'A token is needed: "Authorization: Bearer TOKEN".');
+  }
+  const asked = { method: request.method ?? 'GET', path: url.pathname, query: url.searchParams };
+  for (const route of routes) {
+    const made = await route(asked);
+    if (made !== undefined) return made;
+  }
+  return problem(404, 'There is nothing here.');
+}
+
+/** `Bearer TOKEN` (RFC 6750), or Basic (RFC 7617) with the token as password. */
+function isAllowed(header: string | undefined, token: string): boolean {
+  const [scheme = '', value = ''] = (header ?? '').split(' ');
+  if (/^bearer$/i.test(scheme)) return same(value, token);
+  if (!/^basic$/i.test(scheme)) return false;
+  const plain = Buffer.from(value, 'base64').toString('utf8');
+  return same(plain.slice(plain.indexOf(':') + 1), token);
+}
+
+/** Compares without telling by the time it takes how much was right. */
+function same(given: string, wanted: string): boolean {
+  const hash = (text: string): Buffer => createHash('sha256').update(text).digest();
+  return timingSafeEqual(hash(given), hash(wanted));
+}
+
+export function problem(status: number, detail: string): Answer {
+  return { status, body: { type: 'about:blank', title: TITLES[status] ?? 'Error', status, detail }, type: PROBLEM };
+}
+
+const PROBLEM = 'application/problem+json';
+const TITLES: Readonly<Record<number, string>> = {
+  400: 'Bad Request',
+  401: 'Unauthorized',
+  404: 'Not Found',
+  405: 'Method Not Allowed',
+  500: 'Internal Server Error',
+  503: 'Service Unavailable',
+};
+
+function write(response: ServerResponse, { status, body, type }: Answer): void {
+  const text = typeof body === 'string' ? body : `${JSON.stringify(body)}\n`;
+  response.writeHead(status, {
+    'Content-Type': type ?? (typeof body === 'string' ? 'text/plain; charset=utf-8' : 'application/json'),
+    'Cache-Control': 'no-store',
+    'X-Content-Type-Options': 'nosniff',
+    ...(status === 401 ? { 'WWW-Authenticate': 'Bearer, Basic realm="outfeed", charset="UTF-8"' } : {}),
+  });
+  response.end(text);
+}
