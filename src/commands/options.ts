@@ -1,4 +1,5 @@
 import { type Command, Option } from 'commander';
+import { PACES, type Pace } from '../config/config.js';
 import type { SnmpVersion } from '../model/evidence.js';
 import { ProgramProblem } from '../model/problem.js';
 import {
@@ -10,6 +11,7 @@ import {
   privProtocolOf,
 } from '../model/snmp-security.js';
 import { forTerminal } from '../render/escape.js';
+import { PACE_WORDS } from '../sweep/pace.js';
 
 /** The options that several commands share (contract section 1), checked and typed. Absent ones are left out. */
 export interface CommonOptions {
@@ -39,6 +41,10 @@ export interface CommonOptions {
   readonly retries?: number;
   /** Job file whose language is compared. */
   readonly file?: string;
+  /** How hard a sweep goes about it. */
+  readonly pace?: Pace;
+  /** Milliseconds that a sweep listens for announcements. */
+  readonly listenMs?: number;
   readonly yesLarge: boolean;
   readonly allowPublic: boolean;
 }
@@ -54,13 +60,14 @@ export function addCommonOptions(command: Command, groups: readonly OptionGroup[
 
 /** Reads what commander gathered. Everything was checked while parsing, this only names and types it. */
 export function commonOptions(parsed: Readonly<Record<string, unknown>>): CommonOptions {
-  const { community, queue, timeout, json, quiet, verbose, color, yesLarge, allowPublic, ...rest } = parsed;
+  const { community, queue, timeout, listen, json, quiet, verbose, color, yesLarge, allowPublic, ...rest } = parsed;
   const given = Object.fromEntries(
     NAMED.filter((name) => rest[name] !== undefined).map((name) => [name, rest[name]]),
   ) as Partial<CommonOptions>;
   return {
     ...given,
     ...(timeout === undefined ? {} : { timeoutMs: timeout as number }),
+    ...(listen === undefined ? {} : { listenMs: listen as number }),
     communities: (community as string[] | undefined) ?? [],
     queues: (queue as string[] | undefined) ?? [],
     json: json === true,
@@ -85,6 +92,7 @@ const NAMED = [
   'user',
   'retries',
   'file',
+  'pace',
 ] as const satisfies readonly (keyof CommonOptions)[];
 
 const OPTIONS: Readonly<Record<OptionGroup, () => readonly Option[]>> = {
@@ -120,6 +128,13 @@ const OPTIONS: Readonly<Record<OptionGroup, () => readonly Option[]>> = {
   ],
   job: () => [option('Job:', '--file <job>', 'job file whose language is compared with what the printer takes')],
   sweep: () => [
+    option('Sweep:', '--pace <pace>', `${Object.values(PACE_WORDS).join('; ')}`, pace),
+    option(
+      'Sweep:',
+      '--listen <ms>',
+      'milliseconds to listen for announcements (default: as the pace says; 0: not at all)',
+      whole('--listen', 0, 600_000),
+    ),
     option('Sweep:', '--yes-large', 'sweep ranges of more than 65,536 addresses too'),
     option('Sweep:', '--allow-public', 'sweep public addresses too'),
   ],
@@ -160,6 +175,12 @@ const authProtocol: Reader = (text) => {
 const privProtocol: Reader = (text) => {
   const found = privProtocolOf(text);
   if (found === undefined) throw badOption('--priv-protocol', oneOf(PRIV_PROTOCOLS), text);
+  return found;
+};
+
+const pace: Reader = (text) => {
+  const found = PACES.find((name) => name === text.trim().toLowerCase());
+  if (found === undefined) throw badOption('--pace', oneOf(PACES), text);
   return found;
 };
 

@@ -8,12 +8,14 @@ import { readDeviceUri } from '../model/uri.js';
 import type { Net } from '../net/net.js';
 import { renderJson } from '../render/json.js';
 import { renderSweep } from '../render/sweep-text.js';
+import { changesSince, type Memory, type Remembered, rememberedFrom } from '../sweep/changes.js';
 import { type KnownPrinter, type SweepOptions, type SweepPorts, USUAL_PORTS } from '../sweep/options.js';
 import { ownRanges } from '../sweep/own-ranges.js';
 import { PACES } from '../sweep/pace.js';
-import { parseRanges, type RangePlan } from '../sweep/ranges.js';
+import { contains, parseRanges, type RangePlan } from '../sweep/ranges.js';
 import { sweep } from '../sweep/sweep.js';
 import { credentialsOf } from './credentials.js';
+import { loadSweep } from './earlier-sweep.js';
 import type { Io } from './io.js';
 import type { CommonOptions } from './options.js';
 import { startProgress } from './progress.js';
@@ -22,16 +24,20 @@ import { configuredTargets } from './target.js';
 export interface SweepArgs {
   /** Empty: the configured ranges, else the machine's own subnets. */
   readonly ranges: readonly string[];
+  /** File with an earlier sweep. */
+  readonly since?: string;
   readonly options: CommonOptions;
 }
 
-const RETRIES = 1;
-const LISTEN_MS = 1500;
+/** A question is asked three times in all: with one packet in twenty lost, one in a thousand stays unanswered. */
+const RETRIES = 2;
 const RESOLVE_MS = 1500;
 
 /** Finds the printers of the ranges and prints them. Exit 0 when the sweep ran, whatever it found. */
-export async function runSweep({ ranges, options }: SweepArgs, io: Io): Promise<ExitCode> {
-  const document = await sweepFor(ranges, options, io);
+export async function runSweep({ ranges, since, options }: SweepArgs, io: Io): Promise<ExitCode> {
+  // Before the network is touched: a file that can't be read is found out at once.
+  const earlier = since === undefined ? undefined : await loadSweep(since, io.cwd);
+  const document = await sweepFor(ranges, options, io, earlier);
   io.stdout(
     options.json
       ? renderJson(document)
@@ -40,13 +46,22 @@ export async function runSweep({ ranges, options }: SweepArgs, io: Io): Promise<
   return EXIT.nothingWrong;
 }
 
-/** Sweeps as the options and the configuration say, with a progress line where a person watches. */
-export async function sweepFor(ranges: readonly string[], options: CommonOptions, io: Io): Promise<SweepDocument> {
+/**
+ * Sweeps as the options and the configuration say, with a progress line where a person watches, and compares what was found with the
+ * configuration and with an earlier sweep.
+ */
+export async function sweepFor(
+  ranges: readonly string[],
+  options: CommonOptions,
+  io: Io,
+  earlier?: SweepDocument,
+): Promise<SweepDocument> {
   const config = await loadConfig(options.config, io);
   const net = await io.net();
   const { plan, remarks } = await planFor(ranges, config, options, net);
-  const known = await knownPrinters(configuredTargets(config, options), net);
-  const pace = PACES[config.sweep.pace];
+  const configured = await placedPrinters(configuredTargets(config, options), net);
+  const known = configured.flatMap(({ known: places }) => places);
+  const pace = PACES[options.pace ?? config.sweep.pace];
   const drawn = io.stderrIsTty && !options.json && !options.quiet;
   const progress = drawn ? startProgress(plan.count, io.stderr, io.columns) : undefined;
   const asked: SweepOptions = {
@@ -57,11 +72,35 @@ export async function sweepFor(ranges: readonly string[], options: CommonOptions
     credentials: await credentialsOf(options, config, io),
     retries: options.retries ?? config.read.retries ?? RETRIES,
     pace: options.timeoutMs === undefined ? pace : { ...pace, timeoutMs: options.timeoutMs },
-    listenMs: LISTEN_MS,
+    listenMs: options.listenMs ?? pace.listenMs,
     ...(io.signal === undefined ? {} : { signal: io.signal }),
-    ...(progress === undefined ? {} : { onProgress: progress.update }),
+    ...(progress === undefined ? {} : { onProgress: progress.update, onFound: progress.found }),
   };
-  return sweep(asked, net).finally(() => progress?.stop());
+  const document = await sweep(asked, net).finally(() => progress?.stop());
+  const memories = memoriesOf(configured, plan, earlier);
+  if (memories.length === 0) return document;
+  const complete = io.signal?.aborted !== true;
+  return { ...document, changes: memories.flatMap((memory) => changesSince(document, memory, complete)) };
+}
+
+function memoriesOf(
+  configured: readonly PlacedPrinter[],
+  plan: RangePlan,
+  earlier: SweepDocument | undefined,
+): readonly Memory[] {
+  const inRange = (address: string): boolean => contains(plan, address);
+  const inBoth = (before: SweepDocument): ((address: string) => boolean) => {
+    const ranges = parseRanges(before.ranges, { yesLarge: true, allowPublic: true });
+    return (address) => inRange(address) && contains(ranges, address);
+  };
+  return [
+    ...(configured.length === 0
+      ? []
+      : [{ against: 'configuration' as const, printers: configured.map(({ remembered }) => remembered), inRange }]),
+    ...(earlier === undefined
+      ? []
+      : [{ against: 'earlier-sweep' as const, printers: rememberedFrom(earlier), inRange: inBoth(earlier) }]),
+  ];
 }
 
 interface Planned {
@@ -82,22 +121,28 @@ async function planFor(
   return { plan: parseRanges(own.names, permits), remarks: own.remarks };
 }
 
+/** A configured printer where the network puts it. */
+interface PlacedPrinter {
+  readonly known: readonly KnownPrinter[];
+  readonly remembered: Remembered;
+}
+
 /** Configured printers by address; a name that can't be resolved quickly is left to be met by its address. */
-async function knownPrinters(targets: readonly Target[], net: Net): Promise<readonly KnownPrinter[]> {
-  const placed = await Promise.all(
-    targets.map(async (target): Promise<readonly KnownPrinter[]> => {
+function placedPrinters(targets: readonly Target[], net: Net): Promise<readonly PlacedPrinter[]> {
+  return Promise.all(
+    targets.map(async (target): Promise<PlacedPrinter> => {
       const literal = isIP(target.host) !== 0;
       const addresses = literal ? [target.host] : (await net.resolve(target.host, RESOLVE_MS)).addresses;
-      const { printPorts, snmpPort, ippUri } = target;
-      return addresses.map((address) => ({
-        address,
-        printPorts,
-        snmpPort,
-        ...(ippUri === undefined ? {} : { ippUri }),
-      }));
+      const { printPorts, snmpPort, ippUri, expected, deviceIndex, label } = target;
+      const { serial = null, uuid = null, mac = null } = expected ?? {};
+      const index = deviceIndex === undefined ? {} : { deviceIndex };
+      const uri = ippUri === undefined ? {} : { ippUri };
+      return {
+        known: addresses.map((address) => ({ address, printPorts, snmpPort, ...uri })),
+        remembered: { label, addresses, serial, uuid, mac, ...index },
+      };
     }),
   );
-  return placed.flat();
 }
 
 /** The usual ports, and those that the site's configured printers use: its others are likely to use them too. */

@@ -27,6 +27,7 @@ export function renderSweep(document: SweepDocument, options: SweepTextOptions):
     ...(document.found.length > 0 ? ['', ...table(document.found, columns)] : []),
     ...(document.found.length === 0 && document.others.length === 0 ? [...hint(columns)] : []),
     ...others(document, columns),
+    ...changes(document, columns),
     ...(document.problems.length > 0 ? [''] : []),
     ...document.problems.flatMap((problem) => wrap(forTerminal(problem), { columns, first: 'Note: ', rest: '  ' })),
   ];
@@ -90,10 +91,7 @@ function table(found: readonly FoundPrinter[], columns: number): readonly string
       .trimEnd();
   return [
     line(shown.map(({ column }) => column.title)),
-    ...found.flatMap(({ alsoAt }, at) => [
-      line(shown.map(({ cells }) => cells[at] ?? '')),
-      ...(alsoAt.length === 0 ? [] : wrap(`also at ${alsoAt.join(', ')}`, { columns, first: '  ', rest: '  ' })),
-    ]),
+    ...found.flatMap((_, at) => [line(shown.map(({ cells }) => cells[at] ?? '')), ...remarksOf(found[at], columns)]),
   ];
 }
 
@@ -130,6 +128,43 @@ function fitted(
     }
   }
   return widths;
+}
+
+/** What a line of the table has no room for; empty for most printers. */
+function remarksOf(printer: FoundPrinter | undefined, columns: number): readonly string[] {
+  if (printer === undefined) return [];
+  const { selfAssigned, candidate, because = '', address, deviceIndex, alsoAt } = printer;
+  const words = [
+    deviceIndex === undefined ? '' : `one of several printers there: ask for ${address}#${deviceIndex}`,
+    alsoAt.length === 0 ? '' : `also at ${alsoAt.map((one) => forTerminal(one, 60)).join(', ')}`,
+    selfAssigned === true ? 'self-assigned: nobody gave it an address, so it reaches no further than this link' : '',
+    candidate === true ? `perhaps a printer: ${forTerminal(because, 200)}` : '',
+  ].filter((part) => part !== '');
+  return words.length === 0 ? [] : wrap(words.join('; '), { columns, first: '  ', rest: '  ' });
+}
+
+/** What differs from the configuration and from an earlier sweep, what is lost before what is new. */
+function changes({ changes: list }: SweepDocument, columns: number): readonly string[] {
+  if (list === undefined) return [];
+  if (list.length === 0) return ['', 'Nothing new, gone, moved or changed.'];
+  const titles = {
+    configuration: 'Compared with the configuration:',
+    'earlier-sweep': 'Compared with the earlier sweep:',
+  };
+  return (['configuration', 'earlier-sweep'] as const).flatMap((against) => {
+    const own = list.filter((change) => change.against === against);
+    if (own.length === 0) return [];
+    const order = ['gone', 'moved', 'changed', 'new'] as const;
+    const lines = order.flatMap((what) =>
+      own
+        .filter((change) => change.what === what)
+        .slice(0, MOST_OTHERS)
+        .flatMap(({ summary }) =>
+          wrap(forTerminal(summary, 300), { columns, first: `  ${what.padEnd(8)} `, rest: '    ' }),
+        ),
+    );
+    return ['', titles[against], ...lines];
+  });
 }
 
 function others({ others: list }: SweepDocument, columns: number): readonly string[] {
