@@ -1,21 +1,15 @@
-import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import type { Observation, ServiceInstance } from '../../src/model/evidence.js';
 import type { SweepDocument } from '../../src/model/sweep.js';
 import type { ResolveResult } from '../../src/net/net.js';
-import { type Bridge, firstLine, makeBridge } from './namespace-bridge.js';
-import { describeWithPeers, findProgram } from './peer.js';
+import { AVAHI_NEEDS, startAvahi } from './avahi.js';
+import { type Bridge, makeBridge } from './namespace-bridge.js';
+import { describeWithPeers } from './peer.js';
 
-const NEEDS = ['namespaces', 'ip', 'dbus-daemon', 'avahi-daemon', 'avahi-publish', 'unshare', 'sh'];
-
-/** A private bus: no other process of the machine is on it. */
-const BUS = `<!DOCTYPE busconfig PUBLIC "-//freedesktop//DTD D-Bus Bus Configuration 1.0//EN" "http://www.freedesktop.org/standards/dbus/1.0/busconfig.dtd">
-<busconfig><type>system</type><listen>unix:path=SOCKET</listen><auth>EXTERNAL</auth>
-<policy context="default"><allow user="*"/><allow own="*"/><allow send_type="method_call"/><allow send_requested_reply="true" send_type="method_return"/><allow send_requested_reply="true" send_type="error"/><allow receive_type="method_call"/><allow receive_type="method_return"/><allow receive_type="error"/><allow receive_type="signal"/><allow send_type="signal"/></policy></busconfig>`;
-
-describeWithPeers('DNS-SD against avahi in a namespace', NEEDS, () => {
+describeWithPeers('DNS-SD against avahi in a namespace', AVAHI_NEEDS, () => {
   let bridge: Bridge;
   let folder = '';
 
@@ -23,28 +17,8 @@ describeWithPeers('DNS-SD against avahi in a namespace', NEEDS, () => {
     folder = mkdtempSync(join(tmpdir(), 'outfeed-mdns-'));
     bridge = makeBridge();
     const host = bridge.addHost('192.0.2.21/24');
-    const socket = join(folder, 'bus');
-    writeFileSync(join(folder, 'bus.conf'), BUS.replace('SOCKET', socket));
-    writeFileSync(
-      join(folder, 'avahi.conf'),
-      '[server]\nhost-name=front-desk\nuse-ipv6=no\nallow-interfaces=eth0\n[publish]\npublish-hinfo=no\npublish-aaaa-on-ipv4=no\npublish-workstation=no\n',
-    );
-    mkdirSync(join(folder, 'run'));
-    const env = { DBUS_SYSTEM_BUS_ADDRESS: `unix:path=${socket}` };
-    const bus = bridge.start(host, program('dbus-daemon'), [
-      `--config-file=${join(folder, 'bus.conf')}`,
-      '--nofork',
-      '--nopidfile',
-      '--print-address',
-    ]);
-    await firstLine(bus);
-    // Its run folder is fixed: in a mount namespace of its own it gets an empty one, and no other daemon is in the way.
-    const daemon = `mkdir -p /run/avahi-daemon && mount -t tmpfs none /run/avahi-daemon && exec ${program('avahi-daemon')} --no-drop-root --no-chroot --no-rlimits -f ${join(folder, 'avahi.conf')} 2>&1`;
-    const avahi = bridge.start(host, program('unshare'), ['-m', 'sh', '-c', daemon], env);
-    await saying(avahi.stdout, 'startup complete');
-    const publish = (...args: readonly string[]) => bridge.start(host, program('avahi-publish'), args, env);
+    const { publish } = await startAvahi(bridge, host, folder, 'front-desk');
     publish(
-      '-s',
       'Front Desk 2.1 (Harbour)',
       '_ipp._tcp',
       '631',
@@ -52,8 +26,8 @@ describeWithPeers('DNS-SD against avahi in a namespace', NEEDS, () => {
       'ty=Example 100',
       'UUID=11111111-2222-4333-8444-555555555555',
     );
-    publish('-s', 'Front Desk 2.1 (Harbour)', '_printer._tcp', '515');
-    publish('-s', 'Attic', '_http._tcp', '80');
+    publish('Front Desk 2.1 (Harbour)', '_printer._tcp', '515');
+    publish('Attic', '_http._tcp', '80');
   }, 60_000);
   afterAll(() => {
     bridge?.close();
@@ -118,18 +92,3 @@ describeWithPeers('DNS-SD against avahi in a namespace', NEEDS, () => {
     expect(await bridge.errand<ServiceInstance[]>(alone, 'browse', '_ipp._tcp')).toEqual([]);
   });
 });
-
-function program(name: string): string {
-  return findProgram(name) ?? name;
-}
-
-function saying(stream: NodeJS.ReadableStream | null, words: string): Promise<void> {
-  return new Promise((resolve, reject) => {
-    let heard = '';
-    stream?.on('data', (chunk) => {
-      heard += String(chunk);
-      if (heard.includes(words)) resolve();
-    });
-    stream?.on('end', () => reject(new Error(`it ended before it said "${words}": ${heard}`)));
-  });
-}
