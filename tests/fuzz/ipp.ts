@@ -1,0 +1,87 @@
+import { Buffer } from 'node:buffer';
+import { Scenario } from '../../src/demo/device.js';
+import { printerItems } from '../../src/demo/ipp-attributes.js';
+import { GROUP, type IppGroup, item, writeReply } from '../../src/demo/ipp-writer.js';
+import type { HttpRequest, HttpResult, Net } from '../../src/net/net.js';
+import { ippProbe } from '../../src/probes/ipp/ipp.js';
+import { decodeIpp } from '../../src/wire/ipp/decode.js';
+import { readReply } from '../../src/wire/ipp/reply.js';
+import values from '../wire/ipp/check-values.json' with { type: 'json' };
+import { mutate } from './mutate.js';
+import { ADDRESS, type Case, type FuzzTarget, mustBeSound } from './target.js';
+
+const URI = `ipp://${ADDRESS}/ipp/print`;
+const PRINTER = Scenario.parse({
+  name: 'desk',
+  alerts: [{ group: 'input', index: 1, code: 'subunitEmpty', description: 'Tray 1 is empty' }],
+});
+const OPERATION = {
+  tag: GROUP.operation,
+  items: [item('attributes-charset', 'charset', 'utf-8'), item('attributes-natural-language', 'naturalLanguage', 'en')],
+};
+const PRINTER_GROUP = {
+  tag: GROUP.printer,
+  items: PRINTER.kind === 'printer' && PRINTER.ipp ? printerItems(PRINTER, PRINTER.ipp, URI, 5000) : [],
+};
+const JOB_GROUP = {
+  tag: GROUP.job,
+  items: [item('job-id', 'integer', 7), item('job-state', 'enum', 4), item('job-name', 'name', 'Report')],
+};
+
+function reply(groups: readonly IppGroup[]): Buffer {
+  return writeReply({ version: '2.0', status: 'successful-ok', requestId: 1, groups: [OPERATION, ...groups] });
+}
+
+/** Operation code (RFC 8011 5.4.15) → a sound reply. */
+const SOUND: ReadonlyMap<number, Buffer> = new Map([
+  [0x000b, reply([PRINTER_GROUP])],
+  [0x000a, reply([JOB_GROUP, JOB_GROUP])],
+  [0x0009, reply([JOB_GROUP])],
+  [0x0004, reply([])],
+]);
+const VECTORS = values.messages.map((entry) => Buffer.from(entry.hex, 'hex'));
+const SEEDS = [...SOUND.values(), ...VECTORS];
+/** One case in this many goes through the whole probe; the others through the decoder. */
+const WHOLE = 12;
+
+function decoder({ draw, served }: Case): void {
+  const seed = SEEDS[draw(SEEDS.length)] ?? Buffer.alloc(0);
+  const octets = mutate(seed, draw, SEEDS);
+  served.push(octets);
+  const result = decodeIpp(octets);
+  if (result.problems.length > 62) throw new Error(`${result.problems.length} problems`);
+  if (result.message === null) return;
+  readReply(result.message, { operation: 'Get-Jobs', requestId: 1 });
+  const size = JSON.stringify(result).length;
+  if (size > 20 * octets.length + 30_000) throw new Error(`${size} characters out of ${octets.length} octets`);
+}
+
+function answerTo(request: HttpRequest, { draw, served }: Case): HttpResult {
+  const code = request.body?.readUInt16BE(2) ?? 0;
+  const sound = Buffer.from(SOUND.get(code) ?? reply([]));
+  if (request.body !== undefined) request.body.copy(sound, 4, 4, 8);
+  const octets = mutate(sound, draw, SEEDS);
+  served.push(octets);
+  const status = draw(8) === 0 ? ([400, 401, 404, 426, 500][draw(5)] ?? 200) : 200;
+  const headers = { 'content-type': draw(10) === 0 ? 'text/html' : 'application/ipp' };
+  return { outcome: 'answered', status, headers, body: octets, tookMs: 1 };
+}
+
+async function wholeProbe(one: Case): Promise<void> {
+  const net = {
+    now: () => new Date(),
+    monotonic: () => performance.now(),
+    http: async (request) => answerTo(request, one),
+  } as Partial<Net> as Net;
+  const target = { label: 'desk', host: ADDRESS, ippUri: URI, snmpPort: 161, printPorts: [], queues: [] };
+  const limits = { timeoutMs: 1000, retries: 0, deadlineMs: 3000, credentials: [], user: 'ana' };
+  const records = await ippProbe.run(target, net, limits);
+  if (records.length > 20 || one.served.length > 200) throw new Error('it asked without end');
+  mustBeSound(records);
+}
+
+export const ippTarget: FuzzTarget = {
+  name: 'ipp',
+  share: 0.35,
+  run: (one) => (one.draw(WHOLE) === 0 ? wholeProbe(one) : decoder(one)),
+};
