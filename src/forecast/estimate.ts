@@ -1,8 +1,9 @@
 /** The past of one supply up to a moment → when it is empty, with what certainty. Pure; the same past gives the same answer. */
+import { probit } from 'simple-statistics';
 import type { SupplyReading } from '../model/history.js';
 import { type Calendar, DAY, type WeekWeights } from './calendar.js';
 import { pagesSince } from './counter.js';
-import { type Fit, fit, type Usual } from './fit.js';
+import { type Fit, fitLives, type Usual } from './fit.js';
 import { type Lives, livesOf } from './lives.js';
 import { casesOf, emptyWithin, timeUntil } from './until-empty.js';
 import { byDay, type Pace, paceOf, type Use, usedBetween, weekWeights } from './week.js';
@@ -20,8 +21,8 @@ export interface Estimated {
   readonly daysUntil: (probability: number) => number;
   /** Pages until then; undefined without a counter. */
   readonly pagesUntil: ((probability: number) => number) | undefined;
-  /** Percent an average day: mean and variance. */
-  readonly perDay: { readonly mean: number; readonly variance: number };
+  /** Percent an average day, at most with a probability. */
+  readonly perDay: (probability: number) => number;
 }
 
 /** By pages a cartridge falls steadily; by days people come in between. */
@@ -55,7 +56,7 @@ function byCounter(readings: readonly SupplyReading[], moment: Moment): Estimate
   if (pace === undefined) return undefined;
   const clock = clockOf(readings, sums);
   const clocks = lives.lives.map((life) => life.points.map(({ at }) => clock(at)));
-  const found = fit(lives, clocks, clock(lastAt), BY_PAGES);
+  const found = fitLives(lives, clocks, clock(lastAt), BY_PAGES);
   return found === undefined ? undefined : answer(moment, { fit: found, pace, weights });
 }
 
@@ -65,7 +66,7 @@ function byCalendar(moment: Moment): Estimated | undefined {
   const start = lives.lives[0]?.points[0]?.at ?? lastAt;
   const clock = (at: number): number => usedBetween(weights, calendar, start, at);
   const clocks = lives.lives.map((life) => life.points.map(({ at }) => clock(at)));
-  const found = fit(lives, clocks, clock(lastAt), BY_DAYS);
+  const found = fitLives(lives, clocks, clock(lastAt), BY_DAYS);
   return found === undefined ? undefined : answer(moment, { fit: found, pace: undefined, weights });
 }
 
@@ -83,12 +84,13 @@ function answer({ lives, calendar, now, lastAt }: Moment, found: Found): Estimat
   const byPages = (pages: number): number => emptyWithin(cases, model, (mean) => ({ mean, variance: 0 }), pages);
   const rate = pace?.perDay ?? 1;
   const { mean, variance } = model.fall;
+  const rateSpread = Math.sqrt(variance * rate * rate + mean * mean * (pace?.variance ?? 0));
   return {
     ...found,
     lives,
     daysUntil: (probability) => timeUntil(probability, within, FARTHEST_DAYS),
     pagesUntil: pace === undefined ? undefined : (probability) => timeUntil(probability, byPages, 1e9),
-    perDay: { mean: mean * rate, variance: variance * rate * rate + mean * mean * (pace?.variance ?? 0) },
+    perDay: (probability) => Math.max(0, mean * rate + probit(probability) * rateSpread),
   };
 }
 

@@ -63,7 +63,7 @@ interface Measured {
 }
 
 /** `clocks` gives the clock of use for each point of each life, `now` the clock at the moment that is asked about. */
-export function fit(
+export function fitLives(
   { lives, step, jitter }: Lives,
   clocks: readonly (readonly number[])[],
   now: number,
@@ -90,7 +90,7 @@ export function fit(
   );
   const fall = combined(slopes.at(-1), before, rough);
   const latest = present.crossings.at(-1);
-  const last = latest ?? anchorOf(present, step, 0);
+  const last = latest ?? anchorOf(present, 0);
   return {
     fall,
     noise,
@@ -215,7 +215,7 @@ function roundingsOf(
 }
 
 /** Where a full cartridge began, as if it were a step. */
-function anchorOf({ life, xs }: Measured, step: number, offset: number): Crossing | undefined {
+function anchorOf({ life, xs }: Measured, offset: number): Crossing | undefined {
   const x = xs[0];
   return life.fresh && x !== undefined ? { x, y: 100 - offset, gap: 0 } : undefined;
 }
@@ -230,7 +230,7 @@ interface SlopeContext {
 
 /** The fall in one life, in percent of the present cartridge. */
 function lifeFall(entry: Measured, { step, offset, noise, rough, blur }: SlopeContext): Belief | undefined {
-  const anchor = entry.crossings.length < 5 ? anchorOf(entry, step, offset) : undefined;
+  const anchor = entry.crossings.length < 5 ? anchorOf(entry, offset) : undefined;
   const points = anchor === undefined ? entry.crossings : [anchor, ...entry.crossings];
   const mean = fallOf(points);
   const first = points[0];

@@ -1,6 +1,7 @@
 /** Where one cartridge ends and the next begins. */
-import { type LevelPoint, levelPoints, stepOf, withoutGlitches } from './levels.js';
+
 import type { SupplyReading } from '../model/history.js';
+import { type LevelPoint, levelPoints, stepOf, withoutGlitches } from './levels.js';
 
 /** The readings of one cartridge, levels never rising. */
 export interface Life {

@@ -15,7 +15,8 @@ interface Case {
 /** Odd number of slices into which a normal distribution is cut, each of the same weight. */
 const FALL_SLICES = 9;
 const LEVEL_SLICES = 5;
-const quantiles = (count: number): readonly number[] => Array.from({ length: count }, (_, i) => probit((i + 0.5) / count));
+const quantiles = (count: number): readonly number[] =>
+  Array.from({ length: count }, (_, i) => probit((i + 0.5) / count));
 const FALL_QUANTILES = quantiles(FALL_SLICES);
 
 /** True level and fall, jointly: those that agree with where the level has stood since the last step. */

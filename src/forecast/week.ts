@@ -63,9 +63,7 @@ export function weekWeights(
   const rate = expected > 0 ? total / expected : 0;
   if (rate <= 0) return scaled(USUAL);
   const doubt = Math.min(60, 2 + (4 * grain) / rate);
-  return scaled(
-    USUAL.map((usual, i) => ((amount[i] ?? 0) / rate + doubt * usual) / ((seen[i] ?? 0) + doubt)),
-  );
+  return scaled(USUAL.map((usual, i) => ((amount[i] ?? 0) / rate + doubt * usual) / ((seen[i] ?? 0) + doubt)));
 }
 
 function scaled(weights: readonly number[]): WeekWeights {

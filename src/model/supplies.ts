@@ -1,5 +1,8 @@
 import type { Supply } from './printer.js';
 
+/** `outfeed.supplies/1`: what runs out when, and what to order. */
+export const SUPPLIES_SCHEMA = 'outfeed.supplies/1';
+
 /** A middle estimate and the interval around it. */
 export interface Estimate<T> {
   readonly median: T;
@@ -24,4 +27,56 @@ export interface Forecast {
   readonly pagesLeft: Estimate<number> | null;
   /** ISO 8601 dates. */
   readonly refills: readonly string[];
+  /** What the cartridge gives here beside what it is rated for; null or absent without a page counter. */
+  readonly yield?: Yield | null;
+  /** What a person should know beside the figures. */
+  readonly notes?: readonly string[];
+}
+
+/** Pages for a cartridge. Rated yields hold at 5 % coverage (ISO/IEC 19752, 19798, 24711). */
+export interface Yield {
+  readonly pagesPerPercent: number;
+  /** Null until the model's file says what the cartridge is rated for. */
+  readonly ratedPagesPerPercent: number | null;
+  /** Estimated mean coverage of a page with this supply, percent of its area. */
+  readonly coverage: number | null;
+  /** In the currency of `price`. Null until the model's file has a price. */
+  readonly costPerPage: number | null;
+  readonly currency: string | null;
+}
+
+/** Something to order. */
+export interface Order {
+  readonly what: string;
+  /** Printers that it is for. */
+  readonly fits: readonly string[];
+  readonly quantity: number;
+  /** ISO 8601 date. */
+  readonly orderBy: string;
+  readonly because: string;
+}
+
+/** A part that is due by pages or by age. */
+export interface Maintenance {
+  readonly printer: string;
+  readonly part: string;
+  readonly state: 'ok' | 'soon' | 'due' | 'unknown';
+  /** Null where the printer counts no pages or the interval is by age only; below 0 when overdue. */
+  readonly pagesLeft: number | null;
+  /** ISO 8601 date; null when it can't be told. */
+  readonly dueAt: string | null;
+  readonly because: string;
+}
+
+export interface SuppliesDocument {
+  readonly schema: typeof SUPPLIES_SCHEMA;
+  /** ISO 8601, UTC. */
+  readonly asOf: string;
+  /** Probability that a truth lies within low and high. */
+  readonly interval: number;
+  readonly forecasts: readonly Forecast[];
+  readonly orders: readonly Order[];
+  readonly maintenance: readonly Maintenance[];
+  /** What could not be read, a sentence each. */
+  readonly problems: readonly string[];
 }

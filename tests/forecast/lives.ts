@@ -2,6 +2,7 @@
 import type { SupplyHistory, SupplyReading } from '../../src/model/history.js';
 
 const DAY = 86_400_000;
+const HOUR = 3_600_000;
 const WRAP = 2 ** 32;
 
 /** A small generator of even numbers in 0..1 (mulberry32), so that every run sees the same lives. */
@@ -121,57 +122,72 @@ interface Moment {
   readonly pages: number;
 }
 
-/** One supply's past: `cartridges` used up or taken out early, then a last one that runs empty. */
+interface Site {
+  readonly nextPages: (day: number) => number;
+  readonly yieldPages: number;
+  /** Hours of the day at which the printer is read. */
+  readonly hours: readonly number[];
+}
+
+interface Run {
+  readonly moments: Moment[];
+  day: number;
+  printed: number;
+}
+
+/** Uses up one cartridge and reads it; gives the moment at which it was at its end. */
+function useUp(world: World, site: Site, run: Run, factor: number, takenOutAt: number): number {
+  const capacity = Math.round(6000 * factor);
+  const perPage = (100 / (site.yieldPages * factor)) * Math.exp(0.08 * world.normal());
+  let percent = 100;
+  for (;;) {
+    const { day, printed } = run;
+    const pages = site.nextPages(day);
+    const use = pages * perPage * Math.exp(0.2 * world.normal());
+    const runsOut = percent - use <= takenOutAt;
+    for (const hour of site.hours) {
+      const share = Math.min(1, Math.max(0, (hour - 8) / 10));
+      const left = percent - use * share;
+      if (runsOut && left <= takenOutAt) break;
+      run.moments.push({ at: day * DAY + hour * HOUR, percent: left, capacity, pages: printed + pages * share });
+    }
+    run.printed += pages;
+    run.day += 1;
+    if (runsOut) return day * DAY + (8 + (10 * (percent - takenOutAt)) / use) * HOUR;
+    percent -= use;
+  }
+}
+
+/** One supply's past: a few cartridges used up or taken out early, then a last one that runs empty. */
 export function simulateLife(seed: number, climate: Climate = 'mixed'): Life {
   const world = worldOf(seed);
   const { between, pick, chance } = world;
   const step = pick(1, 1, 2, 5, 10, 20, 25);
   const yieldPages = between(1500, 12_000);
-  const lifeDays = between(25, 150);
-  const nextPages = pagesByDay(world, yieldPages / lifeDays, climate);
+  const nextPages = pagesByDay(world, yieldPages / between(25, 150), climate);
   const counted = chance(0.6);
   const hours = pick([8], [0], [23], [2, 8, 14, 20], [0, 4, 8, 12, 16, 20]);
+  const site: Site = { nextPages, yieldPages, hours };
   const cartridges = pick(0, 1, 1, 2, 3, 5);
   const big = chance(0.2);
-  const refills: number[] = [];
-  const moments: Moment[] = [];
-  let day = 18_262 + Math.floor(between(0, 700));
-  let printed = 0;
-  let at = day * DAY;
+  const changes: number[] = [];
+  const run: Run = { moments: [], day: 18_262 + Math.floor(between(0, 700)), printed: 0 };
+  let emptyAt = 0;
   for (let number = 0; number <= cartridges; number++) {
     const last = number === cartridges;
-    const factor = big && number % 2 === 1 ? 1.6 : 1;
-    const capacity = Math.round(6000 * factor);
-    const perPage = (100 / (yieldPages * factor)) * Math.exp(0.08 * world.normal());
     const takenOutAt = last || chance(0.5) ? 0 : between(2, 30);
-    let percent = 100;
-    at = day * DAY;
-    refills.push(at);
-    while (percent > takenOutAt) {
-      const pages = nextPages(day);
-      const use = pages * perPage * Math.exp(0.2 * world.normal());
-      const runsOut = percent - use <= takenOutAt;
-      for (const hour of hours) {
-        const share = Math.min(1, Math.max(0, (hour - 8) / 10));
-        const left = percent - use * share;
-        if (runsOut && left <= takenOutAt) break;
-        moments.push({ at: day * DAY + hour * 3_600_000, percent: left, capacity, pages: printed + pages * share });
-      }
-      printed += pages;
-      if (runsOut && last) at = day * DAY + (8 + (10 * percent) / use) * 3_600_000;
-      percent -= use;
-      day += 1;
-    }
-    if (!last && takenOutAt === 0 && chance(0.5)) {
-      moments.push({ at: day * DAY, percent: 0, capacity, pages: printed });
-      day += 1;
-    }
+    const factor = big && number % 2 === 1 ? 1.6 : 1;
+    changes.push(run.day * DAY);
+    emptyAt = useUp(world, site, run, factor, takenOutAt);
+    if (last || takenOutAt > 0 || chance(0.5)) continue;
+    run.moments.push({ at: run.day * DAY, percent: 0, capacity: Math.round(6000 * factor), pages: run.printed });
+    run.day += 1;
   }
   return {
-    history: historyOf(world, seed, moments, step, counted),
-    startedAt: refills.at(-1) ?? 0,
-    emptyAt: at,
-    refills: refills.slice(1),
+    history: historyOf(world, seed, run.moments, step, counted),
+    startedAt: changes.at(-1) ?? 0,
+    emptyAt,
+    refills: changes.slice(1),
     step,
     counted,
   };
@@ -212,7 +228,10 @@ function historyOf(
 }
 
 /** A page counter that starts anywhere, wraps at 2^32, or goes back to nothing when a board is changed. */
-function counterOf({ chance, between, pick }: World, moments: readonly Moment[]): (at: number, pages: number) => number {
+function counterOf(
+  { chance, between, pick }: World,
+  moments: readonly Moment[],
+): (at: number, pages: number) => number {
   const start = chance(0.1) ? WRAP - Math.floor(between(0, 9000)) : Math.floor(between(0, 200_000));
   const middle = moments[Math.floor(moments.length * between(0.2, 0.8))];
   const resetAt = chance(0.1) ? (middle?.at ?? 0) : Number.POSITIVE_INFINITY;

@@ -26,10 +26,25 @@ export interface Horizon {
 }
 
 export interface One {
-  seed: number; ahead: number; step: number; counted: boolean; low: number; high: number; median: number; two: number; squares: number; earlier: number; steps: number; jitter: number;
+  seed: number;
+  ahead: number;
+  step: number;
+  counted: boolean;
+  low: number;
+  high: number;
+  median: number;
+  two: number;
+  squares: number;
+  earlier: number;
+  steps: number;
+  jitter: number;
 }
 
-export function trial(seeds: readonly number[], aheads: readonly number[] = [30, 14, 7], climate: Climate = 'mixed'): { horizons: readonly Horizon[]; ones: One[] } {
+export function trial(
+  seeds: readonly number[],
+  aheads: readonly number[] = [30, 14, 7],
+  climate: Climate = 'mixed',
+): { horizons: readonly Horizon[]; ones: One[] } {
   const lives = seeds.map((seed) => simulateLife(seed, climate));
   const all: One[] = [];
   const horizons = aheads.map((ahead) => {
@@ -45,9 +60,17 @@ export function trial(seeds: readonly number[], aheads: readonly number[] = [30,
         return;
       }
       ones.push({
-        seed: seeds[i] ?? 0, ahead, step: life.step, counted: life.counted,
-        low: made.daysUntil(0.05), median: made.daysUntil(0.5), high: made.daysUntil(0.95),
-        ...naive(readings, life, now), earlier: made.fit.earlier, steps: made.fit.steps, jitter: made.fit.jitter
+        seed: seeds[i] ?? 0,
+        ahead,
+        step: life.step,
+        counted: life.counted,
+        low: made.daysUntil(0.05),
+        median: made.daysUntil(0.5),
+        high: made.daysUntil(0.95),
+        ...naive(readings, life, now),
+        earlier: made.fit.earlier,
+        steps: made.fit.steps,
+        jitter: made.fit.jitter,
       });
     });
     all.push(...ones);
@@ -59,9 +82,12 @@ export function trial(seeds: readonly number[], aheads: readonly number[] = [30,
 export function horizonOf(ahead: number, ones: readonly One[], refused: number): Horizon {
   const share = (test: (one: One) => boolean): number => ones.filter(test).length / Math.max(1, ones.length);
   return {
-    ahead, asked: ones.length, refused,
+    ahead,
+    asked: ones.length,
+    refused,
     covered: share((o) => o.low <= ahead && ahead <= o.high),
-    before: share((o) => ahead < o.low), after: share((o) => ahead > o.high),
+    before: share((o) => ahead < o.low),
+    after: share((o) => ahead > o.high),
     error: middle(ones.map((o) => Math.abs(o.median - ahead))),
     lastTwo: middle(ones.map((o) => Math.abs(o.two - ahead))),
     leastSquares: middle(ones.map((o) => Math.abs(o.squares - ahead))),
@@ -76,7 +102,9 @@ export function middle(values: readonly number[]): number {
 
 /** What a spreadsheet would do with the percentages of the present cartridge, told when it came. */
 function naive(readings: readonly SupplyReading[], life: Life, now: number): { two: number; squares: number } {
-  const own = readings.filter(({ at, level }) => at >= life.startedAt && level >= 0).map(({ at, level, capacity }) => [(at - now) / DAY, (level / (capacity ?? 1)) * 100] as [number, number]);
+  const own = readings
+    .filter(({ at, level }) => at >= life.startedAt && level >= 0)
+    .map(({ at, level, capacity }) => [(at - now) / DAY, (level / (capacity ?? 1)) * 100] as [number, number]);
   const last = own.at(-1) ?? [0, 0];
   // The last two points that differ: with equal ones nothing ever runs out.
   const before = own.findLast(([, level]) => level > last[1]);
@@ -86,16 +114,27 @@ function naive(readings: readonly SupplyReading[], life: Life, now: number): { t
   return { two: Math.min(1095, Math.max(0, two)), squares: Math.min(1095, Math.max(0, squares)) };
 }
 
-export function refillsFound(seeds: readonly number[]): { precision: number; recall: number; found: number; real: number } {
-  let hits = 0; let found = 0; let real = 0;
+export function refillsFound(seeds: readonly number[]): {
+  precision: number;
+  recall: number;
+  found: number;
+  real: number;
+} {
+  let hits = 0;
+  let found = 0;
+  let real = 0;
   for (const seed of seeds) {
     const life = simulateLife(seed);
     const seen = livesOf(life.history.readings).refills;
-    found += seen.length; real += life.refills.length;
+    found += seen.length;
+    real += life.refills.length;
     const left = [...seen];
     for (const refill of life.refills) {
       const at = left.findIndex((moment) => Math.abs(moment - refill) <= 4 * DAY);
-      if (at >= 0) { hits += 1; left.splice(at, 1); }
+      if (at >= 0) {
+        hits += 1;
+        left.splice(at, 1);
+      }
     }
   }
   return { precision: hits / found, recall: hits / real, found, real };
