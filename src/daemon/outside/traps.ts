@@ -47,11 +47,10 @@ export async function listenForTraps(options: TrapOptions): Promise<TrapListener
   });
   const guarded = new GuardedSocket(socket);
   socket.on('error', (error) => options.log.warn({ err: error.message }, 'the socket for traps failed'));
-  const receiver = snmp.createReceiver(
+  const receiver: ReturnType<typeof snmp.createReceiver> = snmp.createReceiver(
     {
       transport: 'udp4',
       port: socket.address().port,
-      disableAuthorization: true,
       dgramModule: { createSocket: () => guarded },
     } as unknown as Parameters<typeof snmp.createReceiver>[0],
     (error: Error | null, notification: unknown) => {
@@ -59,6 +58,13 @@ export async function listenForTraps(options: TrapOptions): Promise<TrapListener
       else if (notification) options.heard(notificationOf(notification as Received));
     },
   );
+  // Any community will do for the one datagram that carries it; authentication by key is the library's, and stays.
+  guarded.before = (bytes) => {
+    const community = communityOf(bytes);
+    const authorizer = receiver.getAuthorizer();
+    for (const known of authorizer.getCommunities()) authorizer.deleteCommunity(known);
+    if (community !== null) authorizer.addCommunity(community);
+  };
   for (const credential of options.credentials) {
     const made = credential.version === '3' ? v3User(credential) : undefined;
     if (made !== undefined && 'user' in made) receiver.getAuthorizer().addUser(made.user);
@@ -100,9 +106,20 @@ function notificationOf({ pdu, rinfo }: Received): Notification {
   return { address: named ? agentAddr : rinfo.address, kind, what };
 }
 
+/** The community of a v1 or v2c message (RFC 1157 section 4, RFC 3416): behind the version, whatever form its length has. */
+function communityOf(bytes: Buffer): string | null {
+  const long = (bytes[1] ?? 0) & 0x80 ? (bytes[1] ?? 0) & 0x7f : 0;
+  const at = 2 + long;
+  const isVersion = bytes[0] === 0x30 && bytes[at] === 0x02 && bytes[at + 1] === 1 && (bytes[at + 2] ?? 9) <= 1;
+  const length = bytes[at + 4] ?? 0;
+  if (!isVersion || bytes[at + 3] !== 0x04 || length > 127) return null;
+  return bytes.toString('utf8', at + 5, at + 5 + length);
+}
+
 /** The socket that the library believes it has made: what it throws over a datagram ends here. */
 class GuardedSocket extends EventEmitter {
   refused = 0;
+  before: (bytes: Buffer) => void = () => undefined;
   private second = 0;
   private inSecond = 0;
 
@@ -114,6 +131,7 @@ class GuardedSocket extends EventEmitter {
         return;
       }
       try {
+        this.before(bytes);
         this.emit('message', bytes, from);
       } catch {
         this.refused++;
