@@ -40,8 +40,7 @@ async function runScenarios(): Promise<boolean> {
       ...(able ? await runAllInNamespaces(apart) : []),
     ];
     runs.push(outcomes);
-    if (Number(values.repeat) > 1)
-      say(`run ${run}: ${missedTargets(figuresOf(outcomes)).join('; ') || 'all targets met'}`);
+    if (Number(values.repeat) > 1) sayRun(run, outcomes);
   }
   const last = runs.at(-1) ?? [];
   for (const line of reportOf(last, all)) say(line);
@@ -49,6 +48,11 @@ async function runScenarios(): Promise<boolean> {
   const missed = [...missedTargets(figuresOf(last)), ...agree];
   for (const line of missed) say(`MISSED: ${line}`);
   return missed.length === 0;
+}
+
+function sayRun(run: number, outcomes: readonly Outcome[]): void {
+  say(`run ${run}: ${missedTargets(figuresOf(outcomes)).join('; ') || 'all targets met'}`);
+  for (const { scenario, wrong } of outcomes) if (wrong.length > 0) say(`  ${scenario.name}: ${wrong.join('; ')}`);
 }
 
 /** Scenarios whose verdict was not the same in all runs. */
