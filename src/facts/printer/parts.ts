@@ -11,6 +11,7 @@ import { readSnmpAlerts } from './snmp-alerts.js';
 import { readSnmpSupplies } from './snmp-supplies.js';
 import type { SnmpTables } from './snmp-tables.js';
 import { readSnmpCovers, readSnmpOutputs, readSnmpTrays } from './snmp-trays.js';
+import { noteLevelsApart } from './supply-sources.js';
 import { withStates } from './supply-state.js';
 import type { TextReader } from './text.js';
 
@@ -70,6 +71,13 @@ export function readParts(snmp: SnmpDevice | undefined, ipp: IppReading | undefi
     snmp && (() => readSnmpSupplies(snmp.tables, snmp.device, snmp.text, note)),
     ipp && (() => readIppSupplies(ipp.attributes, note)),
   );
+  if (ipp !== undefined && from.get('supplies') === 'snmp') {
+    noteLevelsApart(
+      stateless,
+      readIppSupplies(ipp.attributes, () => undefined),
+      note,
+    );
+  }
   const trays = readTrays(snmp, ipp, from, note);
   const outputs = firstList(
     from,
