@@ -22,6 +22,8 @@ export async function openPostgres(url: string, { upTo }: { readonly upTo?: stri
   const pool = new pg.Pool(settings);
   // A connection that breaks while idle is replaced by the pool; without a listener it would end the process.
   pool.on('error', () => undefined);
+  // So would one that breaks while it is lent out; its query rejects all the same.
+  pool.on('connect', (client) => client.on('error', () => undefined));
   const db = new Kysely<Tables>({ dialect: new PostgresDialect({ pool }) });
   try {
     await migrate(db, 'postgres', upTo);
