@@ -75,7 +75,8 @@ export async function findPlaces(asking: Asking, config: Config, net: Net, io: I
   };
   if (!asking.look || (uris.length > 0 && typed.length === 0)) return found;
   const listed = await listedPlaces(asking, net, io, timeoutMs);
-  const heard = inGeneral ? await announcedPlaces(net) : [];
+  const spoolerNamed = asking.spooler !== undefined || Boolean(io.env.OUTFEED_SPOOLER);
+  const heard = inGeneral && !spoolerNamed ? await announcedPlaces(net) : [];
   return {
     ...found,
     ...listed,

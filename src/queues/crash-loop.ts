@@ -17,8 +17,9 @@ import { binomialTail, hypergeometricTail } from './odds.js';
  * - crashes need some job in progress, whichever it is (binomial: such crashes, share of the busy time);
  * - every attempt at a job is equally likely to end in a crash (hypergeometric: attempts, those that crashed, its own).
  * The largest of the three chances counts, corrected for the number of candidates. For the first two each of the five kinds
- * gets a fifth of the stated rate, shared among the candidates of the kind (Bonferroni's correction with weights: hundreds
- * of jobs must not drown four drivers). For the third only candidates count that had attempts enough to stand out at all
+ * gets a fifth of the stated rate, shared among the candidates of the kind, half of it evenly and half by the time each was
+ * in progress (Bonferroni's correction with weights: hundreds of jobs must not drown four drivers, nor jobs of a second the
+ * one that is there all day). For the third only candidates count that had attempts enough to stand out at all
  * (R. E. Tarone, Biometrics 46, 1990). Among those that stand out the likelihood ratio decides. A job's driver, document,
  * format or owner takes its place when the crashes that the job does not explain point there too.
  */
@@ -99,10 +100,17 @@ function distinct(candidates: readonly Candidate[]): readonly Candidate[] {
   return [...seen.values()];
 }
 
-function countByKind(candidates: readonly Candidate[]): ReadonlyMap<CandidateKind, number> {
-  const counts = new Map<CandidateKind, number>();
-  for (const { kind } of candidates) counts.set(kind, (counts.get(kind) ?? 0) + 1);
-  return counts;
+/** Each candidate's part of what its kind may spend. */
+function weightsAmong(candidates: readonly Candidate[]): (candidate: Candidate) => number {
+  const kinds = new Map<CandidateKind, { count: number; exposureMs: number }>();
+  for (const { kind, exposureMs } of candidates) {
+    const before = kinds.get(kind) ?? { count: 0, exposureMs: 0 };
+    kinds.set(kind, { count: before.count + 1, exposureMs: before.exposureMs + exposureMs });
+  }
+  return ({ kind, exposureMs }) => {
+    const all = kinds.get(kind) ?? { count: 1, exposureMs };
+    return (1 / all.count + share(exposureMs, all.exposureMs)) / 2;
+  };
 }
 
 function order(candidate: Candidate): number {
@@ -179,7 +187,7 @@ function countsOf(candidate: Candidate, all: Exposures): Counts {
 
 /** The largest chance of the three accounts, each corrected for the number of candidates. */
 function chancesAmong(tested: readonly Candidate[], all: Exposures): (candidate: Candidate) => number {
-  const fellows = countByKind(tested);
+  const weight = weightsAmong(tested);
   const able = ableToStandOut(
     tested.map((candidate) => {
       const { own, all: attempts, allCrashed } = countsOf(candidate, all);
@@ -189,7 +197,7 @@ function chancesAmong(tested: readonly Candidate[], all: Exposures): (candidate:
   return (candidate) => {
     const counts = countsOf(candidate, all);
     const anywhere = binomialTail(counts.hits, counts.crashes, share(candidate.exposureMs, all.upMs));
-    const many = KIND_ORDER.length * (fellows.get(candidate.kind) ?? 1);
+    const many = KIND_ORDER.length / weight(candidate);
     if (all.attempts - candidate.attempts < LEAST_OTHERS) return Math.min(1, anywhere * many);
     const whileBusy = binomialTail(counts.hits, counts.busyCrashes, share(candidate.exposureMs, all.busyMs));
     const perAttempt = hypergeometricTail(counts.ownCrashed, counts.all, counts.allCrashed, counts.own);

@@ -136,6 +136,13 @@ class Walk {
     }));
   }
 
+  /** What the records leave out of jobs that were over before the next tick. */
+  get lackingMs(): number {
+    return [...this.#tallies.values()].reduce((sum, { kind, exposureMs, attempts }) => {
+      return sum + (kind === 'job' ? Math.max(0, attempts * SHORTEST_MS - exposureMs) : 0);
+    }, 0);
+  }
+
   get crashedJobs(): number {
     return this.#crashed.size;
   }
@@ -242,6 +249,9 @@ export function exposuresOf(history: CrashHistory): Exposures {
   const walk = new Walk(history.since);
   for (const entry of history.entries) walk.take(entry);
   const candidates = walk.finish(history.until);
-  const { crashes, upMs, busyMs, busyCrashes, attempts, crashedAttempts, freshCrashes, jobs, crashedJobs } = walk;
+  const lacking = walk.lackingMs;
+  const busyMs = walk.busyMs + lacking;
+  const upMs = Math.max(walk.upMs, busyMs);
+  const { crashes, busyCrashes, attempts, crashedAttempts, freshCrashes, jobs, crashedJobs } = walk;
   return { crashes, upMs, busyMs, busyCrashes, attempts, crashedAttempts, freshCrashes, jobs, crashedJobs, candidates };
 }

@@ -5,14 +5,20 @@ import type { RouteStep, RouteTest } from '../model/queue.js';
 
 /**
  * Where a job of this user stops, without a sheet of paper: Validate-Job was asked of the printer itself and of the queue.
- * A queue that names the user among those refused may pass Validate-Job and refuse the real job: its list counts.
+ * What the queue says of itself counts more than its answer to the test.
  */
 export function routeTest(queue: QueueFact, { ipp }: Pick<Facts, 'ipp'>, user: string | null): RouteTest | null {
   const direct = stepOf(ipp?.validate ?? null);
-  const through = queue.refusesUser ? { taken: false, code: 'the queue refuses this user' } : stepOf(queue.validate);
+  const through = ownRefusal(queue) ?? stepOf(queue.validate);
   if (direct === null && through === null) return null;
   const stopsAt = placeOf(direct, through);
   return { user, direct, throughQueue: through, stopsAt, summary: summaryOf(direct, through, stopsAt) };
+}
+
+/** A spooler was seen to pass the test for a user on its list of those refused and for a queue that takes no jobs at all. */
+function ownRefusal({ refusesUser, accepting }: QueueFact): RouteStep | null {
+  if (accepting === false) return { taken: false, code: 'the queue takes no jobs' };
+  return refusesUser ? { taken: false, code: 'the queue refuses this user' } : null;
 }
 
 /** Not supported means that it could not be tried, not that it was refused. */

@@ -1,5 +1,15 @@
 import { type ChildProcess, execFile, spawn } from 'node:child_process';
-import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import {
+  chmodSync,
+  existsSync,
+  mkdirSync,
+  mkdtempSync,
+  readdirSync,
+  readFileSync,
+  rmSync,
+  symlinkSync,
+  writeFileSync,
+} from 'node:fs';
 import { type AddressInfo, connect, createServer } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -14,6 +24,7 @@ const execute = promisify(execFile);
  */
 const CONFIGURATION = `LogLevel warn
 MaxLogSize 0
+DirtyCleanInterval 0
 DefaultAuthType Basic
 WebInterface No
 Browsing Off
@@ -57,8 +68,10 @@ export class Cupsd {
     this.server = `${host}:${port}`;
   }
 
-  static async start(host: string): Promise<Cupsd> {
+  /** `programs`: filters and backends of our own beside the installed ones, as `filter/NAME` or `backend/NAME` → shell script. */
+  static async start(host: string, programs: Readonly<Record<string, string>> = {}): Promise<Cupsd> {
     const cupsd = new Cupsd(host, await freePort(host));
+    cupsd.#programs(programs);
     await cupsd.#run();
     return cupsd;
   }
@@ -81,9 +94,31 @@ export class Cupsd {
     await this.tool('lp', '-s', '-d', queue, ...argv, file);
   }
 
+  /** Starts it again after it has ended, on the same files: its queues and jobs are still there. */
+  async again(): Promise<void> {
+    await this.#run();
+  }
+
+  /** Ends it without a word, as a crash would. */
+  kill(): void {
+    this.#child?.kill('SIGKILL');
+  }
+
+  /** Resolves when the daemon ends, however it does. */
+  async ended(): Promise<void> {
+    const child = this.#child;
+    if (child === undefined || child.exitCode !== null || child.signalCode !== null) return;
+    await new Promise((resolve) => child.once('exit', resolve));
+  }
+
+  /** Writes a file beside the daemon's own and gives its path. */
+  file(name: string, text: string): string {
+    return this.#write(name, text);
+  }
+
   async stop(): Promise<void> {
     const child = this.#child;
-    if (child !== undefined && child.exitCode === null) {
+    if (child !== undefined && child.exitCode === null && child.signalCode === null) {
       const ended = new Promise((resolve) => child.once('exit', resolve));
       child.kill('SIGTERM');
       const timer = setTimeout(() => child.kill('SIGKILL'), 5_000);
@@ -108,12 +143,30 @@ AccessLog ${join(this.#folder, 'log/access')}
 ErrorLog ${join(this.#folder, 'log/error')}
 PageLog ${join(this.#folder, 'log/page')}
 Sandboxing Relaxed
-`,
+${existsSync(join(this.#folder, 'bin')) ? `ServerBin ${join(this.#folder, 'bin')}\n` : ''}`,
     );
     const program = findProgram('cupsd') ?? 'cupsd';
     this.#child = spawn(program, ['-f', '-c', configuration, '-s', files], { stdio: 'ignore' });
     const [host = '', port = '0'] = this.server.split(':');
     await untilOpen(host, Number(port), () => this.#log());
+  }
+
+  /** The installed programs by link, ours beside them: the daemon runs what lies below its ServerBin and nothing else. */
+  #programs(programs: Readonly<Record<string, string>>): void {
+    if (Object.keys(programs).length === 0) return;
+    for (const kind of ['backend', 'filter', 'daemon', 'monitor', 'notifier', 'driver', 'cgi-bin']) {
+      const folder = join(this.#folder, 'bin', kind);
+      mkdirSync(folder, { recursive: true, mode: 0o755 });
+      const installed = join('/usr/lib/cups', kind);
+      for (const name of existsSync(installed) ? readdirSync(installed) : []) {
+        symlinkSync(join(installed, name), join(folder, name));
+      }
+    }
+    for (const [name, script] of Object.entries(programs)) {
+      const path = join(this.#folder, 'bin', name);
+      writeFileSync(path, `#!/bin/sh\n${script}\n`);
+      chmodSync(path, 0o755);
+    }
   }
 
   #write(name: string, text: string): string {
