@@ -70,5 +70,8 @@ export function behindVerdict(doc: WhyDocument): readonly string[] {
 /** Put before the verdict's sentence, so that a guess never reads like a fact. */
 export function hedge(doc: WhyDocument): string {
   if (isAllWell(doc) || doc.verdict.certainty === 'sure') return '';
-  return doc.verdict.certainty === 'likely' ? 'Probably: ' : 'Best guess: ';
+  if (doc.verdict.certainty === 'likely') return 'Probably: ';
+  const top = doc.suspects[0];
+  const odds = top?.cause === doc.verdict.cause ? `, ${Math.round(top.probability * 100)} %` : '';
+  return `Best guess${odds}: `;
 }

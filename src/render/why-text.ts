@@ -54,7 +54,8 @@ interface Pen {
 
 /**
  * The answer to "why does it not print" for a terminal: the verdict first, then the thirteen layers, the evidence
- * behind the verdict, the next step, and whatever else is worth knowing. Ends in a line break.
+ * behind the verdict, the next step, and whatever else is worth knowing. Where nothing is decided, what would tell comes
+ * before the steps of a mere guess. Ends in a line break.
  */
 export function renderWhy(doc: WhyDocument, options: TextOptions): string {
   const columns = Math.min(WIDEST, Math.max(NARROWEST, Math.floor(options.columns) || 80));
@@ -62,11 +63,12 @@ export function renderWhy(doc: WhyDocument, options: TextOptions): string {
   writeVerdict(pen, doc);
   writeLayers(pen, doc);
   writeEvidence(pen, doc);
-  writeNext(pen, doc.verdict.next);
+  const undecided = doc.silent === null && doc.checks.length > 0;
+  if (undecided) writeOpen(pen, doc);
+  writeNext(pen, doc.verdict.next, undecided ? `If it is ${doc.verdict.cause}` : null);
   writeBlames(pen, 'Also wrong', doc.others, 'fault');
   writeBlames(pen, 'Stops nothing, but worth knowing', doc.warnings, 'warning');
-  writeSuspects(pen, doc);
-  writeChecks(pen, doc.checks);
+  if (!undecided) writeOpen(pen, doc);
   return `${pen.lines.join('\n')}\n`;
 }
 
@@ -156,9 +158,9 @@ function writeEvidence(pen: Pen, doc: WhyDocument): void {
   }
 }
 
-function writeNext(pen: Pen, next: readonly NextStep[]): void {
+function writeNext(pen: Pen, next: readonly NextStep[], title: string | null): void {
   if (next.length === 0) return;
-  heading(pen, next.length === 1 ? 'Next step' : 'Next steps');
+  heading(pen, title ?? (next.length === 1 ? 'Next step' : 'Next steps'));
   const digits = Math.max(...next.map((step) => String(step.minutes).length));
   next.forEach((step, index) => {
     const lead = `  ${next.length === 1 ? '>' : `${index + 1}.`} ${String(step.minutes).padStart(digits)} min  `;
@@ -179,6 +181,12 @@ function writeBlames(pen: Pen, title: string, blames: readonly Blame[], style: S
   }
 }
 
+/** What is still open: the suspects, and the checks that would tell them apart. */
+function writeOpen(pen: Pen, doc: WhyDocument): void {
+  writeSuspects(pen, doc);
+  writeChecks(pen, doc.checks);
+}
+
 function writeSuspects(pen: Pen, doc: WhyDocument): void {
   if (doc.suspects.length === 0) return;
   heading(pen, 'What it may be');
@@ -197,8 +205,10 @@ function writeChecks(pen: Pen, checks: readonly Check[]): void {
   checks.slice(0, CHECKS_SHOWN).forEach((check, index) => {
     const lead = `  ${index + 1}. ${check.minutes} min${sheetsWords(check.sheets)}  `;
     marked(pen, lead, forTerminal(check.ask), 'strong');
-    const outcomes = check.outcomes.map((outcome) => forTerminal(outcome, 40)).join(' or ');
-    paragraph(pen, `--answer ${forTerminal(check.id, 60)}=${outcomes}`, '     ', '       ', 'faint');
+    const [first = '', ...others] = check.outcomes.map((outcome) => forTerminal(outcome, 40));
+    // What can be copied stands whole at the front.
+    const otherwise = others.length === 0 ? '' : ` (or ${others.join(', ')})`;
+    paragraph(pen, `--answer ${forTerminal(check.id, 60)}=${first}${otherwise}`, '     ', '       ', 'faint');
   });
 }
 

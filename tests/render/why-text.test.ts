@@ -45,9 +45,18 @@ describe('the answer to "why" on a terminal', () => {
     expect(text).toContain('This is likely, not sure.');
     expect(text).toContain('62 %  power: powered-off');
     expect(text).toContain('<1 %  address: moved');
-    expect(text).toContain('--answer panel-lit=lit or dark');
+    expect(text).toContain('--answer panel-lit=lit (or dark)');
     expect(text).toContain('3 min, 1 sheet  Does the printer print');
     expect(text).toContain('Also wrong\n  X The print queue back-office is paused');
+  });
+
+  test('when nothing is decided: what would tell comes before the steps of a guess', () => {
+    const unsure = unsureWhy();
+    const guess = { layer: 'power', cause: 'powered-off', certainty: 'possible' } as const;
+    const text = renderWhy({ ...unsure, silent: null, verdict: { ...unsure.verdict, ...guess } }, plain);
+    expect(text).toContain('Best guess, 62 %: ');
+    expect(text.indexOf('What would tell, best first')).toBeLessThan(text.indexOf('If it is powered-off'));
+    expect(text).not.toContain('Next step');
   });
 
   test('says plainly when the printer can print', () => {

@@ -6,7 +6,7 @@ export const causes = {
   'print-ports-closed': {
     severity: 'fault',
     summary:
-      'The printer is on and reachable, but it refuses the calls that bring jobs (port {port|numbers not known}): its print service is switched off, not started yet, or closed to this computer.',
+      'The printer is on and reachable, but it refuses the calls that bring jobs (port {port|numbers not known}): {but|its print service is switched off, not started yet, or closed to this computer}.',
     technical:
       'The host is alive and resets the connection on every print port asked; a computer or router that took the address refuses in the same way.',
     next: [
@@ -34,7 +34,7 @@ export const causes = {
   'print-ports-filtered': {
     severity: 'fault',
     summary:
-      'The printer is on and reachable, but the calls that bring jobs (port {port|numbers not known}) get no answer: usually a firewall on the way swallows them.',
+      'The printer is on and reachable, but the calls that bring jobs (port {port|numbers not known}) get no answer: {but|usually a firewall on the way swallows them}.',
     technical:
       'It answers on some other level while calls to the print ports time out or are rejected as prohibited; a printer whose network part hangs also leaves calls unanswered.',
     next: [

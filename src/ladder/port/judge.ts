@@ -30,6 +30,8 @@ function onlyIppRefused({ ipp }: Needs): Finding[] {
 
 /** A queue sends to a port of this printer that does not take calls and is not merely busy, whatever other ports do. */
 function closedForQueue({ queues, ports }: Needs, busy: readonly BusyPort[]): Finding[] {
+  const open = (ports?.print ?? []).filter((p) => p.state === 'open');
+  const takes = open.length === 1 ? `port ${list(open)} takes` : `ports ${list(open)} take`;
   return (queues ?? []).flatMap((queue) => {
     const device = queue.device;
     if (!device?.leadsHere || device.port === null) return [];
@@ -40,7 +42,11 @@ function closedForQueue({ queues, ports }: Needs, busy: readonly BusyPort[]): Fi
         cause: port.state === 'refused' ? 'print-ports-closed' : 'print-ports-filtered',
         severity: 'fault' as const,
         certainty: 'likely' as const,
-        detail: { port: String(port.port), queue: queue.name },
+        detail: {
+          port: String(port.port),
+          queue: queue.name,
+          ...(open.length > 0 ? { but: `the print queue ${queue.name} sends there, while ${takes} calls` } : {}),
+        },
         evidence: [port.id, queue.evidence.read],
       },
     ];
