@@ -50,7 +50,10 @@ function documentOf(bundle: EvidenceBundle): PrinterDocument | undefined {
 function exitOf(document: PrinterDocument): ExitCode {
   if (!document.isPrinter) return EXIT.undecided;
   const critical = document.alerts.some((alert) => alert.severity.startsWith('critical'));
-  return critical || document.state.ipp === 'stopped' ? EXIT.fault : EXIT.nothingWrong;
+  const { ipp, device, printer } = document.state;
+  // RFC 3805 2.2.13.2: down with warmup is a printer on its way to ready.
+  const stopped = ipp === 'stopped' || (device === 'down' && printer !== 'warmup');
+  return critical || stopped ? EXIT.fault : EXIT.nothingWrong;
 }
 
 function whyNothing({ target, address, evidence }: EvidenceBundle): string {

@@ -77,6 +77,13 @@ describe('one that is not', () => {
     expect(out).toContain('EMPTY');
   });
 
+  test('a printer that is down without saying why: exit 1', async () => {
+    const argv = await started({ name: 'loft', state: 'stopped', ipp: false }, '127.35.1.7');
+    const { code, out } = await outfeed([...argv, '--json']);
+    expect((JSON.parse(out) as PrinterDocument).state).toMatchObject({ device: 'down', ipp: null });
+    expect(code).toBe(1);
+  });
+
   test('SNMP only and IPP only are both enough', async () => {
     const snmpOnly = await started({ name: 'attic', ipp: false }, '127.35.1.3');
     const ippOnly = await started({ name: 'cellar', snmp: false }, '127.35.1.4');
