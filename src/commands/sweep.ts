@@ -61,7 +61,8 @@ export async function sweepFor(
   const { plan, remarks } = await planFor(ranges, config, options, net);
   const configured = await placedPrinters(configuredTargets(config, options), net);
   const known = configured.flatMap(({ known: places }) => places);
-  const pace = PACES[options.pace ?? config.sweep.pace];
+  // Without a configuration a person waits; an agent that sweeps by itself has one, and time.
+  const pace = PACES[options.pace ?? (config.folder === null ? 'steady' : config.sweep.pace)];
   const drawn = io.stderrIsTty && !options.json && !options.quiet;
   const progress = drawn ? startProgress(plan.count, io.stderr, io.columns) : undefined;
   const asked: SweepOptions = {

@@ -36,7 +36,7 @@ export interface Hints {
 export const NO_HINTS: Hints = { ports: [], ippUris: [] };
 
 /** How many answers' time one host may take to say who it is. */
-const PATIENCE = 4;
+const PATIENCE = 3;
 /** Loopback answers at once: more would only cost descriptors. */
 const LOOPBACK_CONNECTS = 200;
 

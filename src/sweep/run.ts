@@ -25,6 +25,8 @@ export class SweepRun {
   private readonly findings: Findings;
   private readonly agents: AgentFinder;
   private readonly inspector: Inspector;
+  private readonly patientAgents: AgentFinder;
+  private readonly patient: Inspector;
   private readonly presence: PresenceFinder;
   private readonly strangers: Slots;
   private readonly rooms: Readonly<Record<Reach, Places>>;
@@ -33,6 +35,7 @@ export class SweepRun {
   /** Addresses that somebody has begun with. */
   private readonly begun = new Set<string>();
   private readonly pending = new Set<Promise<void>>();
+  private readonly lookedAgain = new Set<string>();
   private done = 0;
 
   constructor(
@@ -46,6 +49,8 @@ export class SweepRun {
     this.findings = new Findings(options, before);
     this.agents = new AgentFinder({ credentials, retries, timeoutMs: pace.timeoutMs });
     this.inspector = new Inspector(options, net, link, this.agents);
+    this.patientAgents = new AgentFinder({ credentials, retries, timeoutMs: pace.patienceMs });
+    this.patient = new Inspector(options, net, link, this.patientAgents);
     this.presence = new PresenceFinder(net, pace, remembered, (address, seen) => this.track(this.late(address, seen)));
     this.strangers = new Slots(pace.strangers);
     this.rooms = {
@@ -66,7 +71,7 @@ export class SweepRun {
     if (left > 0) await Promise.race([this.presence.settle(signal), rest(left)]);
     await this.ipv6Neighbours();
     await this.pendingDone();
-    await Promise.all([this.secondRound(), this.secondLook()]);
+    await this.secondRound();
     await this.pendingDone();
     this.findings.neighbours = await this.net.neighbours();
   }
@@ -74,6 +79,7 @@ export class SweepRun {
   close(): void {
     this.ended.abort();
     this.agents.close();
+    this.patientAgents.close();
     this.presence.close();
   }
 
@@ -143,6 +149,7 @@ export class SweepRun {
     if (met === undefined || this.stopped()) return;
     this.findings.met.set(met.address, met);
     this.findings.tell(met.address);
+    this.track(this.secondLook(met));
   }
 
   private async late(address: string, seen: Seen): Promise<void> {
@@ -212,28 +219,23 @@ export class SweepRun {
     );
   }
 
-  /** Hosts that are there, but showed no printer and left questions open, may have slept: they are asked once more, with patience. */
-  private async secondLook(): Promise<void> {
-    const { patienceMs } = this.options.pace;
-    const quiet = [...this.findings.met.values()].filter((met) => this.leftOpen(met));
-    if (patienceMs === 0 || quiet.length === 0 || this.stopped()) return;
-    const { credentials, retries } = this.options;
-    const finder = new AgentFinder({ credentials, retries, timeoutMs: patienceMs });
-    this.ended.signal.addEventListener('abort', () => finder.close(), { once: true });
-    const inspector = new Inspector(this.options, this.net, this.link, finder);
-    await Promise.all(
-      quiet.map(async ({ address, mac, alive }) => {
-        const seen = mac === null ? {} : { seen: { mac, remembered: !alive } };
-        this.keep(await inspector.visit(address, { ...this.findings.hintsFor(address), ...seen }, patienceMs));
-      }),
-    );
-    finder.close();
+  /**
+   * A host that is there, but showed no printer and left a question open, may have slept: it is asked once more, with patience. Not where
+   * nobody listens: there nothing is waited for.
+   */
+  private async secondLook(met: Met): Promise<void> {
+    const { pace, listenMs } = this.options;
+    const { address, mac, alive } = met;
+    if (pace.patienceMs === 0 || listenMs === 0 || this.lookedAgain.has(address) || !this.leftOpen(met)) return;
+    this.lookedAgain.add(address);
+    const seen = mac === null ? {} : { seen: { mac, remembered: !alive } };
+    this.keep(await this.patient.visit(address, { ...this.findings.hintsFor(address), ...seen }, pace.patienceMs));
   }
 
-  private leftOpen({ knocked, said, address, reach }: Met): boolean {
+  private leftOpen({ said, address, reach }: Met): boolean {
     if (reach === 'loopback') return false;
     if (this.findings.judgeAt(address).printers.some((one) => one.snmp !== null || one.ipp !== null)) return false;
-    return said?.cut === true || knocked.silent.length > 0 || knocked.lossy;
+    return said === null || said.snmp === null || said.cut;
   }
 
   private track(work: Promise<void>): void {

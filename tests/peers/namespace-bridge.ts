@@ -6,6 +6,8 @@ import { fileURLToPath } from 'node:url';
 export interface Bridge {
   /** Namespace of the one that asks: 192.0.2.1/24 on `br0`. */
   readonly asker: string;
+  /** Namespaces of the hosts added so far. */
+  readonly hosts: readonly string[];
   /** Adds a host with these addresses (the first with its prefix length is the main one), and gives its namespace. */
   addHost(...addresses: readonly string[]): string;
   /** Runs a program in a namespace and gives its output. */
@@ -70,6 +72,9 @@ export function makeBridge(): Bridge {
     ip('-n', asker, 'link', 'set', 'br0', 'up');
     return {
       asker,
+      get hosts() {
+        return namespaces.filter((namespace) => namespace !== asker);
+      },
       addHost: (...addresses) => {
         const host = add(`h${namespaces.length}`);
         const port = `p${namespaces.length}`;
