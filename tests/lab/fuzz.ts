@@ -2,7 +2,7 @@
  * A million and more mutated replies against every decoder and probe: `npm run lab -- fuzz`, or
  * `npx tsx tests/lab/fuzz.ts [--count N] [--seed N] [--only TARGET]`. The seed is printed; with the same seed and
  * target the cases are the same. Nothing may throw past a probe, hang, or keep memory. A case that fails is printed
- * with its own seed and the replies it served.
+ * with its own seed; asked for one reply with that seed, the run shows what it served.
  */
 import { pathToFileURL } from 'node:url';
 import { parseArgs } from 'node:util';
@@ -91,9 +91,11 @@ function runTarget(work: FuzzWork): Promise<Ended> {
   });
 }
 
-function verdictOf(ended: Ended, seed: number): readonly string[] {
+function verdictOf(name: string, ended: Ended, seed: number): readonly string[] {
   return [
-    ...ended.failures.map(({ seed: own, error, replies }) => `seed ${own}: ${error}\n    ${replies.join('\n    ')}`),
+    ...ended.failures.map(
+      ({ seed: own, error }) => `seed ${own}: ${error} (again: --only ${name} --seed ${own} --count 1)`,
+    ),
     ...(ended.hung ? [`seed ${seed + ended.cases - 1}: no end within ${MOST_MS} ms`] : []),
     ...(ended.crash === undefined ? [] : [`seed ${seed + ended.cases - 1}, or one shortly before it: ${ended.crash}`]),
     ...(ended.grown > MOST_GROWN ? [`memory in use grew by ${megabytes(ended.grown)}`] : []),
@@ -114,11 +116,12 @@ export async function run(options: FuzzOptions, say: (line: string) => void): Pr
   for (const { name, share } of chosen) {
     const replies = Math.ceil((count * share) / whole);
     const ended = await runTarget({ target: name, replies, seed, progress: new SharedArrayBuffer(8) });
-    const wrong = verdictOf(ended, seed);
+    const wrong = verdictOf(name, ended, seed);
     const figures = `${ended.served} replies in ${ended.cases} cases, ${(ended.ms / 1000).toFixed(0)} s`;
     const memory = `peak ${megabytes(ended.peakRss)}, in use at the end ${ended.grown >= 0 ? '+' : ''}${megabytes(ended.grown)}`;
     say(`${name.padEnd(8)}${figures}, ${memory}: ${wrong.length === 0 ? 'sound' : `${wrong.length} FAILED`}`);
     for (const line of wrong) say(`  ${line}`);
+    if (count === 1) for (const octets of ended.failures.flatMap((failure) => failure.replies)) say(`  ${octets}`);
     served += ended.served;
     failed += wrong.length;
     peak = Math.max(peak, ended.peakRss);

@@ -14,11 +14,15 @@ export function formatsOf(attributes: IppAttributes): readonly string[] {
   return [...new Set(words)].slice(0, MOST_FORMATS);
 }
 
-/** The job that all others wait for, when the list told its number and not how it stands. */
+/** RFC 8011 5.1.4 and 5.3.2: an integer(1:MAX), which has 31 bits. */
+const MOST_JOB_ID = 2 ** 31 - 1;
+
+/** The job that all others wait for, when the list told its number and not how it stands. A number that is none is not asked after. */
 export function thinHead({ value }: IppAnswer): number | undefined {
   const [head] = value.jobs ?? [];
   const id = head?.['job-id']?.[0]?.value;
-  return typeof id === 'number' && head?.['job-state-reasons'] === undefined ? id : undefined;
+  if (typeof id !== 'number' || !Number.isInteger(id) || id < 1 || id > MOST_JOB_ID) return undefined;
+  return head?.['job-state-reasons'] === undefined ? id : undefined;
 }
 
 /** Asks after one job (RFC 8011 4.3.4). */
