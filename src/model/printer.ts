@@ -118,6 +118,31 @@ export interface Finisher {
   readonly supplies: readonly Omit<Supply, 'state' | 'colour'>[];
 }
 
+/** A way in for jobs that the device says it has (PWG 5107.1). */
+export interface PrintPort {
+  readonly index: number;
+  readonly name: string | null;
+  /** PrtChannelTypeTC. */
+  readonly protocol: string | null;
+  /** Queue name or URI. */
+  readonly service: string | null;
+  readonly port: number | null;
+  readonly enabled: boolean | null;
+}
+
+/** A network card of the device (RFC 2863). Counters run since its agent started and may wrap. */
+export interface NetworkInterface {
+  readonly index: number;
+  readonly name: string | null;
+  readonly mac: string | null;
+  readonly up: boolean | null;
+  /** Millions of bits a second. */
+  readonly megabits: number | null;
+  readonly inErrors: number | null;
+  readonly outErrors: number | null;
+  readonly inDiscards: number | null;
+}
+
 export interface Cover {
   readonly index: number;
   readonly name: string;
@@ -147,6 +172,10 @@ export interface PrinterDocument {
   readonly covers: readonly Cover[];
   /** Absent where there is none. */
   readonly finishers?: readonly Finisher[];
+  /** Absent where the device has no port monitor table. */
+  readonly ports?: readonly PrintPort[];
+  /** Absent where SNMP tells of none. */
+  readonly interfaces?: readonly NetworkInterface[];
   readonly counters: Counters;
   readonly console: readonly string[];
   readonly languages: readonly string[];

@@ -1,4 +1,14 @@
-import type { Alert, DeviceState, Finisher, Identity, Output, Supply, Tray } from '../model/printer.js';
+import type {
+  Alert,
+  DeviceState,
+  Finisher,
+  Identity,
+  NetworkInterface,
+  Output,
+  PrintPort,
+  Supply,
+  Tray,
+} from '../model/printer.js';
 import { forTerminal } from './escape.js';
 import { fills } from './site-words.js';
 
@@ -94,6 +104,28 @@ export function trayWords(tray: Tray): string {
 export function finisherWords({ present, supplies, unit, ...level }: Finisher): string {
   const held = supplies.map((supply) => `${safe(supply.name, 40)} ${levelText(supply, supply.unit)}`);
   return joined([present === false && 'not there', levelText(level, unit), joined(held)]);
+}
+
+/** `raw, port 9100` and, where jobs are not taken there, that. */
+export function portWords({ name, protocol, service, port, enabled }: PrintPort): string {
+  return joined([
+    safe(name ?? protocol ?? 'unnamed', 60),
+    name !== null && protocol !== null && safe(protocol.replace(/^ch(?=[A-Z0-9])/, ''), 40),
+    port !== null && `port ${port}`,
+    service !== null && safe(service, 120),
+    enabled === false && 'SWITCHED OFF',
+  ]);
+}
+
+/** `eth0, up, 100 Mbit/s, 12 errors in, 0 out`. */
+export function interfaceWords({ name, up, megabits, inErrors, outErrors }: NetworkInterface): string {
+  return joined([
+    safe(name ?? 'unnamed', 60),
+    up !== null && (up ? 'up' : 'down'),
+    megabits !== null && `${megabits} Mbit/s`,
+    inErrors !== null && `${inErrors} errors in`,
+    outErrors !== null && `${outErrors} errors out`,
+  ]);
 }
 
 export function outputWords({ percent, meaning }: Output): string {

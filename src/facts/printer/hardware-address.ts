@@ -1,7 +1,7 @@
 /** Hardware addresses of a device's real interfaces, from ifTable (RFC 2863). */
 import type { SnmpValue } from '../../model/evidence.js';
 import { ENUMS } from '../../registry/enums.generated.js';
-import { label, plainRows, type SnmpTables } from './snmp-tables.js';
+import { label, plainRows, type Row, type SnmpTables } from './snmp-tables.js';
 import { octetsOf } from './text.js';
 
 /** IANAifType names that are no network card. */
@@ -22,11 +22,16 @@ export function hardwareAddress(value: SnmpValue | undefined): string | null {
   return [...octets].map((octet) => octet.toString(16).padStart(2, '0')).join(':');
 }
 
+/** Whether a row of ifTable is no network card, but a loopback, a tunnel or the like. */
+export function isUnreal(row: Row): boolean {
+  return UNREAL.has(label(row, 'ifType', ENUMS.IANAifType) ?? '');
+}
+
 /** Addresses in the order of ifIndex, each once. */
 export function readHardwareAddresses(tables: SnmpTables): readonly string[] {
   const found = new Set<string>();
   for (const { row } of plainRows(tables, 'ifTable')) {
-    if (UNREAL.has(label(row, 'ifType', ENUMS.IANAifType) ?? '')) continue;
+    if (isUnreal(row)) continue;
     const address = hardwareAddress(row.get('ifPhysAddress'));
     if (address !== null) found.add(address);
   }

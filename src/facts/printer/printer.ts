@@ -18,6 +18,7 @@ import { firstNumber, type IppReading, readIppAnswer, texts } from './ipp-values
 import { readKind } from './kind.js';
 import type { Note } from './levels.js';
 import { readMemory } from './memory.js';
+import { readInterfaces, readPorts } from './network.js';
 import { type Parts, readParts, type SnmpDevice } from './parts.js';
 import { choose, type From } from './precedence.js';
 import { asInteger, deviceRows, integer, label, readSnmpTables, type SnmpTables, scalar } from './snmp-tables.js';
@@ -181,6 +182,8 @@ function readDocument(sources: Sources, parts: Parts, options: ReadOptions, from
   const device = devices?.chosen ?? null;
   const text = snmp?.text ?? textReader(null);
   const finishers = readFinishers(snmp, ipp, from, note);
+  const ports = snmp === undefined ? [] : readPorts(snmp);
+  const interfaces = tables === undefined ? [] : readInterfaces(tables, text);
   return {
     schema: PRINTER_SCHEMA,
     address: options.address,
@@ -192,6 +195,8 @@ function readDocument(sources: Sources, parts: Parts, options: ReadOptions, from
     state: readState(snmp, ipp, parts, from, note),
     ...parts,
     ...(finishers.length === 0 ? {} : { finishers }),
+    ...(ports.length === 0 ? {} : { ports }),
+    ...(interfaces.length === 0 ? {} : { interfaces }),
     counters: readCounters(snmp, ipp, from, note),
     console: choose(
       from,

@@ -97,6 +97,26 @@ const finisher = z.object({
   supplies: z.array(supplySchema.omit({ state: true, colour: true })),
 });
 
+const port = z.object({
+  index: z.number(),
+  name: maybeText,
+  protocol: maybeText,
+  service: maybeText,
+  port: maybeNumber,
+  enabled: z.boolean().nullable(),
+});
+
+const networkInterface = z.object({
+  index: z.number(),
+  name: maybeText,
+  mac: maybeText,
+  up: z.boolean().nullable(),
+  megabits: maybeNumber,
+  inErrors: maybeNumber,
+  outErrors: maybeNumber,
+  inDiscards: maybeNumber,
+});
+
 export const countersSchema = z.object({ lifePages: maybeNumber, powerOnPages: maybeNumber });
 
 /** `outfeed show --json`. */
@@ -117,6 +137,8 @@ export const printerSchema = z
     outputs: z.array(output),
     covers: z.array(z.object({ index: z.number(), name: z.string(), state: z.string() })),
     finishers: z.array(finisher).exactOptional(),
+    ports: z.array(port).exactOptional(),
+    interfaces: z.array(networkInterface).exactOptional(),
     counters: countersSchema,
     console: texts,
     languages: texts,
