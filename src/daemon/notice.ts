@@ -121,7 +121,7 @@ function noticeIdentities(before: Noted, { printer, at, document, address }: See
   return { kept, changes };
 }
 
-const COUNTER = { place: '', name: '', type: '', colour: null, unit: null, capacity: null } as const;
+const COUNTER = { place: '', name: '', type: '', class: '', colour: null, unit: null, capacity: null } as const;
 
 function noticeSamples(before: Noted, seen: Seen) {
   const { printer, at, document } = seen;
@@ -134,9 +134,11 @@ function noticeSamples(before: Noted, seen: Seen) {
     kept.set(seriesKey(series), { series, value });
     changes.push({ kind: 'sample', printer, series, at, value });
   };
-  for (const { index, name, type, colour, unit, capacity, level, meaning } of document.supplies) {
+  for (const supply of document.supplies) {
+    const { index, name, type, colour, unit, capacity, level, meaning } = supply;
     if (level === null || meaning === 'unknown' || meaning === 'no-limit') continue;
-    put({ kind: 'level', place: String(index), name, type, colour, unit, capacity }, level);
+    const of = { name, type, class: supply.class, colour, unit, capacity };
+    put({ kind: 'level', place: String(index), ...of }, level);
   }
   if (document.counters.lifePages !== null) put({ kind: 'pages', ...COUNTER }, document.counters.lifePages);
   const booted = startOf(before, seen);

@@ -17,6 +17,8 @@ export interface SeriesOf {
   readonly name: string;
   /** PrtMarkerSuppliesTypeTC; empty for counters. */
   readonly type: string;
+  /** PrtMarkerSuppliesClassTC; empty for counters. */
+  readonly class: string;
   readonly colour: string | null;
   readonly unit: string | null;
   readonly capacity: number | null;

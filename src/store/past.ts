@@ -124,13 +124,14 @@ export async function readLevels(
     place: string;
     name: string;
     type: string;
+    class: string;
     colour: string | null;
     unit: string | null;
     capacity: number | null;
     at: number;
     value: number;
   }>`
-    select p.name as printer, r.kind, r.place, r.name, r.type, r.colour, r.unit, r.capacity, x.at, x.value
+    select p.name as printer, r.kind, r.place, r.name, r.type, r.class, r.colour, r.unit, r.capacity, x.at, x.value
     from series r
     join printers p on p.id = r.printer_id
     join (

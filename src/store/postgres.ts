@@ -14,7 +14,7 @@ const BIG = 20;
 const CONNECT_MS = 5_000;
 /** No statement of ours takes long; one that does is stuck behind somebody else. */
 const STATEMENT_MS = 30_000;
-const CONNECTIONS = 4;
+const CONNECTIONS = 2;
 
 /** Opens the database of a URL and brings it to the newest form. */
 export async function openPostgres(url: string, { upTo }: { readonly upTo?: string } = {}): Promise<Database> {

@@ -132,7 +132,7 @@ async function latestSamples(db: Kysely<Tables>, site: number): Promise<Map<numb
     .selectFrom('samples as s')
     .innerJoin('series as r', 'r.id', 's.series_id')
     .innerJoin('printers as p', 'p.id', 'r.printer_id')
-    .select(['r.printer_id', 'r.kind', 'r.place', 'r.name', 'r.type', 'r.colour', 'r.unit', 'r.capacity'])
+    .select(['r.printer_id', 'r.kind', 'r.place', 'r.name', 'r.type', 'r.class', 'r.colour', 'r.unit', 'r.capacity'])
     .select(['s.at', 's.value'])
     .where('p.site_id', '=', site)
     .where('s.at', '=', (eb) =>

@@ -42,6 +42,7 @@ export interface Tables {
     place: string;
     name: string;
     type: string;
+    class: string;
     colour: string | null;
     unit: string | null;
     capacity: number | null;

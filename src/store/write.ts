@@ -163,10 +163,11 @@ class Write {
     const known = this.fresh.series.get(key) ?? this.known.series.get(key);
     if (known !== undefined) return known;
     const { kind, place, name, type, colour, unit, capacity } = of;
+    const said = { name, type, class: of.class, colour, unit, capacity };
     const { id } = await this.db
       .insertInto('series')
-      .values({ printer_id: await this.printerNumber(printer, at), kind, place, name, type, colour, unit, capacity })
-      .onConflict((c) => c.columns(['printer_id', 'kind', 'place']).doUpdateSet({ name, type, colour, unit, capacity }))
+      .values({ printer_id: await this.printerNumber(printer, at), kind, place, ...said })
+      .onConflict((c) => c.columns(['printer_id', 'kind', 'place']).doUpdateSet(said))
       .returning('id')
       .executeTakeFirstOrThrow();
     this.fresh.series.set(key, id);

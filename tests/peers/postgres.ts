@@ -78,7 +78,7 @@ export async function startPostgres(): Promise<Postgres> {
     await client.query(text).finally(() => client.end());
   };
   const spawned = () => {
-    const settings = ['listen_addresses=127.0.0.1', 'unix_socket_directories=', 'max_connections=60'];
+    const settings = ['listen_addresses=127.0.0.1', 'unix_socket_directories=', 'max_connections=500'];
     const args = ['-D', data, '-p', String(port), ...settings.flatMap((setting) => ['-c', setting])];
     return spawn(program('postgres'), args, { ...options, detached: true });
   };

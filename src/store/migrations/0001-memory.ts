@@ -82,6 +82,7 @@ async function whatTheySaid(db: Kysely<unknown>, columns: Columns): Promise<void
     .addColumn('place', 'text', (c) => c.notNull())
     .addColumn('name', 'text', (c) => c.notNull())
     .addColumn('type', 'text', (c) => c.notNull())
+    .addColumn('class', 'text', (c) => c.notNull())
     .addColumn('colour', 'text')
     .addColumn('unit', 'text')
     .addColumn('capacity', big)

@@ -1,0 +1,192 @@
+import { fork } from 'node:child_process';
+import { once } from 'node:events';
+import { mkdtempSync, readdirSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { setTimeout as sleep } from 'node:timers/promises';
+import { fileURLToPath } from 'node:url';
+import { Agent, type Settings } from '../../src/daemon/agent.js';
+import { wallClock } from '../../src/daemon/hours.js';
+import { groupOf } from '../../src/daemon/newcomers.js';
+import { reader } from '../../src/daemon/reading.js';
+import type { Watched } from '../../src/daemon/watch.js';
+import { createSystemNet } from '../../src/net/system-net.js';
+import type { Change } from '../../src/store/change.js';
+import { openStore, type Store } from '../../src/store/store.js';
+import { findPostgres, startPostgres } from '../peers/postgres.js';
+
+const MINUTE = 60_000;
+const quiet = { debug: () => undefined, info: () => undefined, warn: console.log, error: console.log };
+const folder = mkdtempSync(join(tmpdir(), 'outfeed-bench-'));
+
+interface Device {
+  readonly name: string;
+  readonly address: string;
+  readonly snmpPort: number;
+  readonly ippUri: string;
+  readonly printPorts: readonly number[];
+}
+
+function watchedOf({ name, address, snmpPort, ippUri, printPorts }: Device): Watched {
+  const target = { label: name, host: address, snmpPort, ippUri, printPorts, queues: [] };
+  return { name, target, group: groupOf(address), configured: true };
+}
+
+const percentile = (values: readonly number[], part: number): number =>
+  [...values].sort((a, b) => a - b)[Math.min(values.length - 1, Math.floor(values.length * part))] ?? 0;
+
+/** Real readings of made-up printers, `everyMs` apart, for `minutes`. */
+async function readMany(count: number, everyMs: number, minutes: number): Promise<void> {
+  const file = fileURLToPath(new URL('./agent-devices.ts', import.meta.url));
+  const child = fork(file, [String(count)], { execArgv: ['--import', 'tsx'] });
+  const [devices] = (await once(child, 'message')) as [Device[]];
+  const store = await openStore(`sqlite:agent-${count}.db`, { site: 'bench', folder });
+  const net = createSystemNet();
+  const community = { version: '2c', community: 'public', label: 'community 1' } as const;
+  const limits = { timeoutMs: 2_000, retries: 1, deadlineMs: 4_500, credentials: [community] };
+  const clock = wallClock(undefined);
+  const rules = {
+    site: 'bench',
+    pace: { everyMs, inFaultMs: everyMs },
+    clock,
+    officeHours: undefined,
+    addressed: () => [],
+    atOnce: 40,
+  };
+  const settings: Settings = {
+    rules,
+    printers: devices.map(watchedOf),
+    tellers: [],
+    sweepEveryMs: 1e12,
+    keepMs: 400 * 24 * 60 * MINUTE,
+  };
+  const world = { now: () => Date.now(), monotonic: () => performance.now() };
+  const read = reader(
+    net,
+    () => limits,
+    async (bundle) => bundle,
+  );
+  const agent = new Agent(
+    { world, store, read, log: quiet, sweep: () => Promise.reject(new Error('no sweep')) },
+    settings,
+  );
+  await agent.start();
+  let sockets = 0;
+  let memory = 0;
+  const turn = async (until: number): Promise<void> => {
+    while (performance.now() < until) {
+      const wait = await agent.step();
+      sockets = Math.max(sockets, readdirSync('/proc/self/fd').length);
+      memory = Math.max(memory, process.memoryUsage.rss());
+      await sleep(Math.min(wait, 200));
+    }
+  };
+  await turn(performance.now() + Math.max(30_000, everyMs));
+  agent.watch.lags.length = 0;
+  sockets = 0;
+  memory = 0;
+  const before = { cpu: process.cpuUsage(), readings: agent.watch.readings, written: agent.keeper.written };
+  const started = performance.now();
+  await turn(started + minutes * MINUTE);
+  const spent = process.cpuUsage(before.cpu);
+  const took = performance.now() - started;
+  const readings = agent.watch.readings - before.readings;
+  const cpu = (spent.user + spent.system) / 1000;
+  const lags = agent.watch.lags;
+  const states = agent.printersDocument().printers;
+  console.log(
+    `${count} printers every ${everyMs / 1000} s for ${minutes} min: ${((readings * MINUTE) / took).toFixed(0)} readings a minute, ` +
+      `${((100 * cpu) / took).toFixed(1)} % of one core (${(cpu / readings).toFixed(1)} ms each), ` +
+      `peak ${(memory / 1e6).toFixed(0)} MB, ${sockets} descriptors, lag p50 ${percentile(lags, 0.5).toFixed(0)} ms ` +
+      `p99 ${percentile(lags, 0.99).toFixed(0)} ms, ${(((agent.keeper.written - before.written) * MINUTE) / took).toFixed(0)} changes a minute, ` +
+      `${states.filter(({ silent }) => silent === false).length} can print`,
+  );
+  await agent.idle();
+  await agent.stop();
+  await store.close();
+  child.disconnect();
+}
+
+/** One site's share of a busy hour: levels and pages, and now and then an incident. */
+function busyChanges(site: number, round: number): Change[] {
+  const at = Date.parse('2026-03-02T09:00:00Z') + round * MINUTE;
+  return Array.from({ length: 25 }, (_, n) => `p${n}`).flatMap((printer, n): Change[] => {
+    const series = {
+      place: '1',
+      name: 'Black toner',
+      type: 'toner',
+      class: 'supplyThatIsConsumed',
+      colour: 'black',
+      unit: 'impressions',
+      capacity: 6000,
+    };
+    const counter = { place: '', name: '', type: '', class: '', colour: null, unit: null, capacity: null };
+    const samples: Change[] = [
+      { kind: 'sample', printer, series: { kind: 'level', ...series }, at, value: 6000 - round },
+      { kind: 'sample', printer, series: { kind: 'pages', ...counter }, at, value: 1000 + round },
+    ];
+    if ((n + round) % 25 !== 0) return samples;
+    const id = `${site}-${round}-${n}`;
+    const incident = {
+      id,
+      printer,
+      layer: 'media' as const,
+      cause: 'media-empty',
+      component: 'Tray 1',
+      startedAt: at,
+      endedAt: round % 2 === 0 ? at : null,
+      affects: [printer],
+      flapping: false,
+      told: true,
+    };
+    return [...samples, { kind: 'incident', incident }];
+  });
+}
+
+/** Many sites writing into one PostgreSQL, and what the overview costs meanwhile. */
+async function manySites(sites: number, rounds: number): Promise<void> {
+  if (findPostgres() === null) {
+    console.log('PostgreSQL is not installed: not measured');
+    return;
+  }
+  const server = await startPostgres();
+  const url = await server.database();
+  const stores: Store[] = [];
+  try {
+    for (let site = 0; site < sites; site++) stores.push(await openStore(url, { site: `site ${site}`, folder }));
+  } catch (error) {
+    console.log(`after ${stores.length} sites: ${String(error)}`);
+  }
+  let changes = 0;
+  const started = performance.now();
+  const overviews: number[] = [];
+  for (let round = 0; round < rounds; round++) {
+    for (let first = 0; first < stores.length; first += 8) {
+      await Promise.all(
+        stores.slice(first, first + 8).map(async (store, n) => {
+          const made = busyChanges(first + n, round);
+          changes += made.length;
+          await store.apply(made);
+        }),
+      );
+    }
+    const asked = performance.now();
+    await stores[round % stores.length]?.remembered();
+    overviews.push(performance.now() - asked);
+  }
+  const seconds = (performance.now() - started) / 1000;
+  console.log(
+    `${stores.length} sites × 25 printers into one PostgreSQL: ${(changes / seconds).toFixed(0)} changes a second, ` +
+      `overview of one site p50 ${percentile(overviews, 0.5).toFixed(0)} ms, worst ${Math.max(...overviews).toFixed(0)} ms`,
+  );
+  for (const store of stores) await store.close();
+  await server.stop();
+}
+
+/** `npm run bench -- agent [PRINTERS …]` */
+export async function run(): Promise<void> {
+  const counts = process.argv.slice(3).map(Number);
+  for (const count of counts.length > 0 ? counts : [1000]) await readMany(count, MINUTE, 2);
+  await manySites(200, 5);
+  rmSync(folder, { recursive: true, force: true });
+}
