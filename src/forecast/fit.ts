@@ -1,5 +1,6 @@
 /** What a supply's past says: how fast it falls with use, how its printer rounds, and where it truly stands. */
 import type { Life, Lives } from './lives.js';
+import { LONGER } from './week.js';
 import { type Crossing, crossingsOf, fallOf, unsteadiness } from './slope.js';
 
 /** Knowledge of a number as a normal distribution. */
@@ -170,7 +171,7 @@ function noiseOf(
   const shortest = Math.max(usual.stretch, (0.9 * step) / rough, 4 / rough);
   const short = unsteadiness(known, shortest, blur);
   const first = shrunk(prior, short);
-  const long = shrunk(first, unsteadiness(known, 3 * shortest, blur));
+  const long = shrunk(first * LONGER, unsteadiness(known, 3 * shortest, blur));
   const noise = (use: number): number => {
     const share = Math.min(1, Math.max(0, (use - shortest) / (2 * shortest)));
     return first + (long - first) * share;

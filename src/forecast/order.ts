@@ -29,7 +29,11 @@ interface Need {
   readonly what: string;
   readonly printer: string;
   readonly inDays: number;
+  /** Days until the accepted risk is reached. */
+  readonly safe: number;
   readonly because: string;
+  /** The same in a word or two, behind others. */
+  readonly briefly: string;
 }
 
 /**
@@ -46,7 +50,7 @@ export function ordersOf(supplies: readonly Orderable[], options: OrderOptions):
     else bundle.push(need);
   }
   return [...bundles.values()]
-    .map((needs) => needs.sort((a, b) => a.inDays - b.inDays))
+    .map((needs) => needs.sort((a, b) => a.safe - b.safe))
     .sort((a, b) => (a[0]?.inDays ?? 0) - (b[0]?.inDays ?? 0) || compare(a[0]?.what, b[0]?.what))
     .map((needs) => orderOf(needs, options));
 }
@@ -64,19 +68,35 @@ function orderOf(needs: readonly Need[], { asOf, calendar }: OrderOptions): Orde
     fits,
     quantity: needs.length,
     orderBy: calendar.dateOf(asOf + (first?.inDays ?? 0) * DAY),
-    because: needs.map(({ printer, because }) => `${printer} ${because}`).join('; '),
+    because: reasonOf(needs),
   };
+}
+
+/** The most urgent in full, the others by name and date. */
+function reasonOf(needs: readonly Need[]): string {
+  const [first, ...others] = needs;
+  if (first === undefined) return '';
+  const sentence = `${first.printer} ${first.because}`;
+  if (others.length === 0) return sentence;
+  return `${sentence}; then ${others.map(({ printer, briefly }) => `${printer} ${briefly}`).join(', ')}`;
 }
 
 function needOf({ forecast, daysUntil, history, cartridge }: Orderable, options: OrderOptions): Need | undefined {
   const { printer, supply, state, percent } = forecast;
   const need = { ...identityOf(history, cartridge), printer };
   const full = history.supply.class === RECEPTACLE;
-  if (state === 'empty' || state === 'full') return { ...need, inDays: 0, because: `is ${state}` };
+  if (state === 'empty' || state === 'full')
+    return { ...need, inDays: 0, safe: 0, because: `is ${state}`, briefly: `(${state})` };
   if (daysUntil === undefined) {
     if (state !== 'low') return undefined;
     const left = percent === null ? 'is low' : `has ${percent} % ${full ? 'room ' : ''}left`;
-    return { ...need, inDays: 0, because: `${left}, and there is no history to tell how long that lasts` };
+    return {
+      ...need,
+      inDays: 0,
+      safe: 0,
+      because: `${left}, and there is no history to tell how long that lasts`,
+      briefly: '(low)',
+    };
   }
   const { risk, leadDays, asOf, calendar } = options;
   const safe = daysUntil(risk);
@@ -84,15 +104,9 @@ function needOf({ forecast, daysUntil, history, cartridge }: Orderable, options:
   if (inDays > LOOK_AHEAD_DAYS || supply.name === '') return undefined;
   const by = calendar.dateOf(asOf + safe * DAY);
   const chance = Number((risk * 100).toPrecision(2));
-  return {
-    ...need,
-    inDays,
-    because: `may be ${full ? 'full' : 'empty'} by ${by} (${chance} % chance), likely ${likely(daysUntil, options)}`,
-  };
-}
-
-function likely(daysUntil: (probability: number) => number, { asOf, calendar }: OrderOptions): string {
-  return `by ${calendar.dateOf(asOf + daysUntil(0.5) * DAY)}`;
+  const likely = calendar.dateOf(asOf + daysUntil(0.5) * DAY);
+  const because = `may be ${full ? 'full' : 'empty'} by ${by} (${chance} % chance), and likely is by ${likely}`;
+  return { ...need, inDays, because, safe, briefly: by };
 }
 
 /** Printers share what has the same order name; else what one model calls alike; without models, what is called alike. */

@@ -85,8 +85,10 @@ export interface Pace {
 const BLOCKS = [7, 14, 28] as const;
 /** Weight of what is usual against what was seen, in stretches. */
 const PRIOR_BLOCKS = 3;
+/** Twice as long a stretch varies by so much more than chance alone would have it: holidays, seasons (common practice). */
+export const LONGER = 1.2;
 /** Usual variance of one day's use as a share of the mean squared (common practice, no published source). */
-const PRIOR_SPREAD = 0.8;
+const PRIOR_SPREAD = 0.6;
 
 /** The pace of a daily series. Undefined when less than three days were seen. */
 export function paceOf(
@@ -107,7 +109,8 @@ export function paceOf(
     const { squares, count, used, evenness } = blockSquares(series, perDay, length);
     const seen = used > 0 && count > 1 ? (squares / used) * (count / (count - 1)) : before;
     const known = count > 1 ? count - 1 : 0;
-    before = (PRIOR_BLOCKS * before + known * seen) / (PRIOR_BLOCKS + known);
+    const prior = i === 0 ? before : before * LONGER;
+    before = (PRIOR_BLOCKS * prior + known * seen) / (PRIOR_BLOCKS + known);
     if (i === 0) freedom = PRIOR_BLOCKS + known * evenness;
     return before;
   });
