@@ -1,3 +1,4 @@
+import { EVENT_KINDS, type EventKind } from '../model/event.js';
 import type { AuthProtocol, PrivProtocol, SecurityLevel } from '../model/snmp-security.js';
 
 /** Where a secret is kept. The configuration itself holds none, except a community, which is none worth the name. */
@@ -40,8 +41,7 @@ export interface PrinterSetting {
   readonly people?: number;
 }
 
-export const EVENT_KINDS = ['fault', 'cleared', 'supply', 'printer-new', 'printer-gone'] as const;
-export type EventKind = (typeof EVENT_KINDS)[number];
+export { EVENT_KINDS, type EventKind };
 
 export interface TellSetting {
   readonly to:

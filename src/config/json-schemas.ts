@@ -1,6 +1,8 @@
 import * as z from 'zod';
+import { incidentsSchema, printersSchema } from '../model/schemas/agent.js';
 import { configCheckSchema } from '../model/schemas/config-check.js';
 import { demoSchema } from '../model/schemas/demo.js';
+import { eventSchema, eventsSchema } from '../model/schemas/event.js';
 import { evidenceBundleSchema } from '../model/schemas/evidence.js';
 import { printHostSchema } from '../model/schemas/print-host.js';
 import { printerSchema } from '../model/schemas/printer.js';
@@ -26,6 +28,10 @@ const PUBLISHED: readonly Published[] = [
   { name: 'evidence', title: 'Evidence that was kept, to be judged again', schema: evidenceBundleSchema },
   { name: 'snapshot', title: 'The state of a site at one moment', schema: snapshotSchema },
   { name: 'manifest', title: 'The files of a snapshot', schema: manifestSchema },
+  { name: 'printers', title: 'The printers that the agent watches', schema: printersSchema },
+  { name: 'incidents', title: 'What went wrong, when, and when it was over', schema: incidentsSchema },
+  { name: 'event', title: 'One thing that people are told', schema: eventSchema },
+  { name: 'events', title: 'Several things that people are told at once', schema: eventsSchema },
   { name: 'demo', title: 'The made-up office, and what each command answered there', schema: demoSchema },
   { name: 'config-check', title: 'What is wrong with a configuration file', schema: configCheckSchema },
   { name: 'config', title: 'The configuration file', schema: configFileSchema },
