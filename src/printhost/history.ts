@@ -85,7 +85,7 @@ function identitiesOf(told: readonly Told[], around: Around): ReadonlyMap<JobTra
     if (meaning.kind !== 'job-seen' && meaning.kind !== 'job-start' && meaning.kind !== 'job-end') continue;
     const { job } = meaning;
     let group = groups.findLast((one) => one.id === job.id);
-    const another = group !== undefined && group.ended && meaning.kind !== 'job-end';
+    const another = group?.ended === true && meaning.kind !== 'job-end';
     if (group === undefined || another || contradicts(group.traits, job)) {
       group = { id: job.id, traits: [], ended: false };
       groups.push(group);

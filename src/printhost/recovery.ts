@@ -36,7 +36,7 @@ function trailing(kinds: readonly RecoveryAction[]): number {
 }
 
 function wordsOf(silentFrom: number | null, reboot: number, reset: number | null): string {
-  const counted = reset === null || reset === 0 ? '' : `, counted until ${timeWords(reset)} pass without one`;
+  const counted = reset === null || reset === 0 ? '' : ` (counted afresh after ${timeWords(reset)} without one)`;
   if (reboot >= 0) {
     return `From the ${ordinal(reboot + 1)} failure on${counted} the whole machine is started again, and the same job with it.`;
   }

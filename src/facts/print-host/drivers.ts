@@ -1,4 +1,6 @@
 import { type HostQueue, isDenied, type PrintHostReport } from '../../model/print-host.js';
+import { listOf } from '../../printhost/history.js';
+import { meaningOf } from '../../printhost/meaning.js';
 
 export interface DriverProblem {
   readonly problem: 'missing' | 'wrong-architecture' | null;
@@ -26,8 +28,9 @@ const NO_PROBLEM: DriverProblem = { problem: null, has: '', wants: '' };
  * Whether the driver that a queue names is there, whole, and made for its host. Nothing is said where drivers or system could
  * not be read: a list that was denied is not an empty one.
  */
-export function driverProblem(queue: HostQueue, { drivers, system }: PrintHostReport): DriverProblem {
-  if (isDenied(drivers)) return NO_PROBLEM;
+export function driverProblem(queue: HostQueue, report: PrintHostReport): DriverProblem {
+  const { drivers, system } = report;
+  if (isDenied(drivers)) return saidMissing(queue, report);
   const own = drivers.filter((driver) => driver.name.toLowerCase() === queue.driverName.toLowerCase());
   if (own.length === 0) return { problem: 'missing', has: 'not installed', wants: queue.driverName };
   const wanted = isDenied(system) ? undefined : ENVIRONMENTS[system.osArchitecture.toUpperCase()];
@@ -45,4 +48,13 @@ export function driverProblem(queue: HostQueue, { drivers, system }: PrintHostRe
   return first === undefined
     ? NO_PROBLEM
     : { problem: 'missing', has: `without its file ${first}`, wants: queue.driverName };
+}
+
+/** Where the list of drivers is not to be had, the service's own word that it found none for this queue. */
+function saidMissing(queue: HostQueue, { events }: PrintHostReport): DriverProblem {
+  const said = listOf(events).some((event) => {
+    const meaning = meaningOf(event);
+    return meaning?.kind === 'driver-absent' && meaning.queue?.toLowerCase() === queue.name.toLowerCase();
+  });
+  return said ? { problem: 'missing', has: 'not found by the print service', wants: queue.driverName } : NO_PROBLEM;
 }
