@@ -21,6 +21,7 @@ export async function limitsOf(options: CommonOptions, config: Config, io: Pick<
     retries,
     deadlineMs: timeoutMs * (retries + 1) + MARGIN_MS,
     credentials: await credentialsOf(options, config, io),
+    worked: new Map(),
     ...(options.user === undefined ? {} : { user: options.user }),
   };
 }

@@ -2,6 +2,9 @@ import type { Observation } from '../model/evidence.js';
 import type { Target } from '../model/target.js';
 import type { Net, SnmpCredential } from '../net/net.js';
 
+/** Address and port of an agent → name of the credential that it last answered to. Holds no secret. */
+export type WorkedBefore = Map<string, string>;
+
 /** How long, how often, in whose name. Given to every probe; a probe never takes longer than `deadlineMs`. */
 export interface Limits {
   /** One answer. */
@@ -10,6 +13,8 @@ export interface Limits {
   /** The whole probe. */
   readonly deadlineMs: number;
   readonly credentials: readonly SnmpCredential[];
+  /** Which of them worked where, for whoever reads the same printers again: filled and used by the SNMP probe. */
+  readonly worked?: WorkedBefore;
   /** User whose access is checked. */
   readonly user?: string;
 }

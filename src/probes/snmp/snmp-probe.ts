@@ -6,6 +6,7 @@ import { SCALAR_GROUPS } from './plan.js';
 import { TableReader } from './reader.js';
 import { type Opening, type Openings, openSession } from './session.js';
 import { ReadTable } from './table.js';
+import { inOrder, remember } from './worked.js';
 
 /** The groups of scalars as tables of one row, `0`. */
 function scalarTables(opening: Opening): ReadTable[] {
@@ -80,10 +81,12 @@ async function run(target: Target, net: Net, limits: Limits): Promise<readonly O
   const deadline = new AbortController();
   const timer = setTimeout(() => deadline.abort(), limits.deadlineMs);
   try {
-    const openings = await openSession(target, net, limits, deadline.signal);
+    const tried = { ...limits, credentials: inOrder(target, limits) };
+    const openings = await openSession(target, net, tried, deadline.signal);
     const opened = { at, tookMs: Math.round(net.monotonic() - startedMs) };
     const { winner } = openings;
     if (winner === null) return [sessionRecord(target, openings, opened, [])];
+    remember(target, limits, winner.credential);
     const before = winner.client.requests;
     const reader = await readTables(winner, net, deadline.signal);
     const requests = openings.requests + winner.client.requests - before;

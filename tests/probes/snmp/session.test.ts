@@ -57,6 +57,27 @@ describe('credentials', () => {
     expect(reading.session.label).toBe('community 1');
   });
 
+  test('the one that worked before is tried first the next time, and the others still when it fails', async () => {
+    const asked: string[] = [];
+    let known = 'second';
+    const agent = await startAgent(ADDRESS, (request, from, socket) => {
+      if (request.version === 1) asked.push(request.community);
+      return knows(known)(request, from, socket);
+    });
+    const limits = { timeoutMs: 500, retries: 0, deadlineMs: 5_000, credentials: [FIRST, SECOND], worked: new Map() };
+    const read = async () => {
+      asked.length = 0;
+      const [record] = await snmpProbe.run(target(ADDRESS, agent.port), net, limits);
+      return [record?.outcome, asked[0], new Set(asked).size];
+    };
+    expect(await read()).toEqual(['answered', 'first', 2]);
+    expect(await read()).toEqual(['answered', 'second', 1]);
+    known = 'first';
+    expect(await read()).toEqual(['answered', 'second', 2]);
+    expect(await read()).toEqual(['answered', 'first', 1]);
+    await agent.close();
+  });
+
   test('version 1 behind version 2c on an old agent', async () => {
     const handler: Handler = (request) => honest(printer, request, { versions: [0] });
     const reading = await readFrom(ADDRESS, handler, { credentials: [PUBLIC, PUBLIC_1], timeoutMs: 2000 });
