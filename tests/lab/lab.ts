@@ -1,11 +1,13 @@
 /**
  * The proof of the ladder: `npm run lab`. Scenarios are asked through the whole program on real sockets, what is said is
  * compared with what should be said. `--only NAME` takes the scenarios whose name holds NAME, `--repeat N` checks that N
- * runs agree, `planner` simulates the choice of the next check. Ends with 1 when a target is missed.
+ * runs agree, `planner` simulates the choice of the next check, `fuzz` mutates replies by the million (`--count N`).
+ * Ends with 1 when a target is missed.
  */
 import { parseArgs } from 'node:util';
 import { findProgram, mayMakeNamespaces } from '../peers/peer.js';
 import { figuresOf, missedTargets } from './figures.js';
+import { run as runFuzz } from './fuzz.js';
 import { type Outcome, sameWords } from './outcome.js';
 import { runPlanner } from './planner.js';
 import { reportOf } from './report.js';
@@ -19,6 +21,7 @@ const { values, positionals } = parseArgs({
     repeat: { type: 'string', default: '1' },
     seed: { type: 'string', default: '20260131' },
     faults: { type: 'string', default: '10000' },
+    count: { type: 'string', default: '1100000' },
   },
 });
 
@@ -66,6 +69,11 @@ function agreement(runs: readonly Outcome[][], chosen: readonly LabScenario[]): 
   return differing.map(({ name }) => `${name} was judged differently from run to run`);
 }
 
-const planner = positionals.includes('planner');
-const met = planner ? runPlanner(Number(values.seed), Number(values.faults), say) : await runScenarios();
-process.exit(met ? 0 : 1);
+async function runAsked(): Promise<boolean> {
+  const seed = Number(values.seed);
+  if (positionals.includes('planner')) return runPlanner(seed, Number(values.faults), say);
+  if (positionals.includes('fuzz')) return runFuzz({ count: Number(values.count), seed, only: values.only }, say);
+  return runScenarios();
+}
+
+process.exit((await runAsked()) ? 0 : 1);
