@@ -1,7 +1,7 @@
 /** Forecasts of made-up lives beside what became of them, and beside two naive ways. */
 import { linearRegression } from 'simple-statistics';
 import { calendarOf } from '../../src/forecast/calendar.js';
-import { estimate } from '../../src/forecast/estimate.js';
+import { foresee } from '../../src/forecast/forecast.js';
 import { livesOf } from '../../src/forecast/lives.js';
 import type { SupplyReading } from '../../src/model/history.js';
 import { type Climate, type Life, simulateLife } from './lives.js';
@@ -25,58 +25,58 @@ export interface Horizon {
   readonly width: number;
 }
 
+/** One forecast and its truth: it was made so many days ahead. */
 export interface One {
-  seed: number;
-  ahead: number;
-  step: number;
-  counted: boolean;
-  low: number;
-  high: number;
-  median: number;
-  two: number;
-  squares: number;
-  earlier: number;
-  steps: number;
-  jitter: number;
+  readonly seed: number;
+  readonly ahead: number;
+  readonly step: number;
+  readonly counted: boolean;
+  readonly earlier: number;
+  readonly low: number;
+  readonly median: number;
+  readonly high: number;
+  readonly lastTwo: number;
+  readonly leastSquares: number;
 }
 
+export interface Trial {
+  readonly horizons: readonly Horizon[];
+  readonly ones: readonly One[];
+}
+
+/** Cuts each life so many days before its end, and forecasts from what was seen by then. Younger than three days: not asked. */
 export function trial(
   seeds: readonly number[],
   aheads: readonly number[] = [30, 14, 7],
   climate: Climate = 'mixed',
-): { horizons: readonly Horizon[]; ones: One[] } {
-  const lives = seeds.map((seed) => simulateLife(seed, climate));
-  const all: One[] = [];
-  const horizons = aheads.map((ahead) => {
-    let refused = 0;
-    const ones: One[] = [];
-    lives.forEach((life, i) => {
-      const now = life.emptyAt - ahead * DAY;
-      if (now - life.startedAt < 3 * DAY) return;
-      const readings = life.history.readings.filter(({ at }) => at <= now);
-      const made = estimate(readings, now, calendar);
-      if (made === undefined || made.fit.steps < 2) {
-        refused += 1;
-        return;
-      }
-      ones.push({
-        seed: seeds[i] ?? 0,
-        ahead,
-        step: life.step,
-        counted: life.counted,
-        low: made.daysUntil(0.05),
-        median: made.daysUntil(0.5),
-        high: made.daysUntil(0.95),
-        ...naive(readings, life, now),
-        earlier: made.fit.earlier,
-        steps: made.fit.steps,
-        jitter: made.fit.jitter,
-      });
-    });
-    all.push(...ones);
-    return horizonOf(ahead, ones, refused);
+): Trial {
+  const lives = seeds.map((seed) => ({ seed, life: simulateLife(seed, climate) }));
+  const asked = aheads.map((ahead) => {
+    const old = lives.filter(({ life }) => life.emptyAt - life.startedAt >= (ahead + 3) * DAY);
+    const ones = old.map(({ seed, life }) => oneOf(seed, life, ahead)).filter((one) => one !== undefined);
+    return { ahead, ones, refused: old.length - ones.length };
   });
-  return { horizons, ones: all };
+  return {
+    horizons: asked.map(({ ahead, ones, refused }) => horizonOf(ahead, ones, refused)),
+    ones: asked.flatMap(({ ones }) => ones),
+  };
+}
+
+function oneOf(seed: number, life: Life, ahead: number): One | undefined {
+  const now = life.emptyAt - ahead * DAY;
+  const { forecast } = foresee(life.history, { asOf: now, interval: 0.9, calendar });
+  if (forecast.daysLeft === null) return undefined;
+  const readings = life.history.readings.filter(({ at }) => at <= now);
+  const earlier = life.refills.length;
+  return {
+    seed,
+    ahead,
+    step: life.step,
+    counted: life.counted,
+    earlier,
+    ...forecast.daysLeft,
+    ...naive(readings, life, now),
+  };
 }
 
 export function horizonOf(ahead: number, ones: readonly One[], refused: number): Horizon {
@@ -89,8 +89,8 @@ export function horizonOf(ahead: number, ones: readonly One[], refused: number):
     before: share((o) => ahead < o.low),
     after: share((o) => ahead > o.high),
     error: middle(ones.map((o) => Math.abs(o.median - ahead))),
-    lastTwo: middle(ones.map((o) => Math.abs(o.two - ahead))),
-    leastSquares: middle(ones.map((o) => Math.abs(o.squares - ahead))),
+    lastTwo: middle(ones.map((o) => Math.abs(o.lastTwo - ahead))),
+    leastSquares: middle(ones.map((o) => Math.abs(o.leastSquares - ahead))),
     width: middle(ones.map((o) => o.high - o.low)),
   };
 }
@@ -100,41 +100,46 @@ export function middle(values: readonly number[]): number {
   return sorted[Math.floor(sorted.length / 2)] ?? Number.NaN;
 }
 
-/** What a spreadsheet would do with the percentages of the present cartridge, told when it came. */
-function naive(readings: readonly SupplyReading[], life: Life, now: number): { two: number; squares: number } {
+/** What a spreadsheet would do with the percentages of the present cartridge, told when it came. Never beyond three years. */
+function naive(readings: readonly SupplyReading[], life: Life, now: number): Pick<One, 'lastTwo' | 'leastSquares'> {
   const own = readings
     .filter(({ at, level }) => at >= life.startedAt && level >= 0)
     .map(({ at, level, capacity }) => [(at - now) / DAY, (level / (capacity ?? 1)) * 100] as [number, number]);
-  const last = own.at(-1) ?? [0, 0];
-  // The last two points that differ: with equal ones nothing ever runs out.
-  const before = own.findLast(([, level]) => level > last[1]);
-  const two = before === undefined ? 1095 : last[0] + (last[1] * (last[0] - before[0])) / (before[1] - last[1]);
+  const [lastAt, last] = own.at(-1) ?? [0, 0];
+  // The last two that differ: from equal ones nothing would ever run out.
+  const [beforeAt, before] = own.findLast(([, level]) => level > last) ?? [0, last];
   const { m, b } = linearRegression(own);
-  const squares = m < 0 ? -b / m : 1095;
-  return { two: Math.min(1095, Math.max(0, two)), squares: Math.min(1095, Math.max(0, squares)) };
+  const bounded = (days: number): number => Math.min(1095, Math.max(0, days));
+  return {
+    lastTwo: before > last ? bounded(lastAt + (last * (lastAt - beforeAt)) / (before - last)) : 1095,
+    leastSquares: m < 0 ? bounded(-b / m) : 1095,
+  };
 }
 
-export function refillsFound(seeds: readonly number[]): {
-  precision: number;
-  recall: number;
-  found: number;
-  real: number;
-} {
+export interface RefillScore {
+  readonly precision: number;
+  readonly recall: number;
+  readonly found: number;
+  readonly real: number;
+}
+
+/** A refill counts as found when a change was seen at most so many days from it: printers are not read every day. */
+const REFILL_DAYS = 4;
+
+export function refillsFound(seeds: readonly number[]): RefillScore {
   let hits = 0;
   let found = 0;
   let real = 0;
   for (const seed of seeds) {
-    const life = simulateLife(seed);
-    const seen = livesOf(life.history.readings).refills;
-    found += seen.length;
-    real += life.refills.length;
-    const left = [...seen];
-    for (const refill of life.refills) {
-      const at = left.findIndex((moment) => Math.abs(moment - refill) <= 4 * DAY);
-      if (at >= 0) {
-        hits += 1;
-        left.splice(at, 1);
-      }
+    const { history, refills } = simulateLife(seed);
+    const left = [...livesOf(history.readings).refills];
+    found += left.length;
+    real += refills.length;
+    for (const refill of refills) {
+      const at = left.findIndex((moment) => Math.abs(moment - refill) <= REFILL_DAYS * DAY);
+      if (at < 0) continue;
+      hits += 1;
+      left.splice(at, 1);
     }
   }
   return { precision: hits / found, recall: hits / real, found, real };
