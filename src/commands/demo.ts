@@ -74,7 +74,7 @@ async function tourAsText(office: Office, io: Io, program: RunProgram): Promise<
     quote(page, office, step);
     page.command(argvOf(step, office));
     const code = await program(argvOf(step, office), io);
-    page.exit(code);
+    page.exit(code, step.argv);
     if (code === EXIT.usage || code === EXIT.failed) failed.push(step.argv[0] ?? '');
   }
   return io.signal?.aborted ? EXIT.nothingWrong : farewell(page, failed);
@@ -185,8 +185,11 @@ class Page {
     this.lines(this.#styled('bold', `$ outfeed ${argv.join(' ')}`));
   }
 
-  exit(code: ExitCode): void {
-    this.lines('', this.#styled('dim', `(exit code ${code}: ${EXIT_WORDS[code]})`));
+  /** Commands that judge no printer say with 0 that they did their work, whatever was found. */
+  exit(code: ExitCode, argv: readonly string[]): void {
+    const judges = argv[0] === 'why' || argv[0] === 'show';
+    const words = code === 0 && !judges ? 'done' : EXIT_WORDS[code];
+    this.lines('', this.#styled('dim', `(exit code ${code}: ${words})`));
   }
 
   lines(...lines: readonly string[]): void {
