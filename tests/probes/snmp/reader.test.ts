@@ -136,6 +136,16 @@ describe('agents with manners of their own give the same values', () => {
     }
   });
 
+  test('counters that come as INTEGER', async () => {
+    const oids = ['prtMarkerLifeCount', 'prtMarkerPowerOnCount'].map((name) => `${objectNamed(name).oid}.1.1`);
+    const tree = new Tree({ ...objects, ...Object.fromEntries(oids.map((oid) => [oid, integer(4711)])) });
+    const reading = await readFrom(ADDRESS, (request) => honest(tree, request));
+    expect(reading.table('prtMarkerTable').rows['1.1']).toMatchObject({
+      prtMarkerLifeCount: 4711,
+      prtMarkerPowerOnCount: 4711,
+    });
+  });
+
   test('one object that the agent can not tell does not hide the others', async () => {
     const handler: Handler = (request) => {
       const at = request.oids.findIndex((oid) => oid.startsWith(NAME));
