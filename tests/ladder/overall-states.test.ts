@@ -42,6 +42,9 @@ test.each(rows)('%s, %s set, hrPrinterStatus %i', (state, bit, printer, device) 
   const snmp = snmpPrinter({ device, printer, bits: bit === 'none' ? '0000' : octetsOf(bit) });
   const { silent, verdict } = judge(bundleOf({ ...HEALTHY, snmp, ipp: 'refused', tcp: { 9100: 'open' } }));
   if (STOPS[state] === null) expect(silent === false || verdict.certainty !== 'sure').toBe(true);
-  else expect({ silent, cause: silent === STOPS[state] ? '' : verdict.cause }).toEqual({ silent: STOPS[state], cause: '' });
-});
+  else
+    expect({ silent, cause: silent === STOPS[state] ? '' : verdict.cause }).toEqual({
+      silent: STOPS[state],
+      cause: '',
+    });
 });
