@@ -1,4 +1,4 @@
-import { CHECKS, type OperatorCheck } from '../ladder/checks.js';
+import { CHECKS } from '../ladder/checks.js';
 import type { Evidence } from '../model/evidence.js';
 import { nearest } from '../model/nearest.js';
 import { ProgramProblem } from '../model/problem.js';
@@ -10,16 +10,27 @@ export interface Answer {
   readonly outcome: string;
 }
 
-const KNOWN: readonly OperatorCheck[] = CHECKS;
+/** A check as far as an answer goes. */
+export interface Answerable {
+  readonly id: string;
+  readonly outcomes: readonly string[];
+}
 
-/** `CHECK=OUTCOME` → answer. ProgramProblem for a check or an outcome that there is not. */
+const KNOWN: readonly Answerable[] = CHECKS;
+
+/** `CHECK=OUTCOME` → answer to one of the ladder's checks. ProgramProblem for a check or an outcome that there is not. */
 export function readAnswer(text: string): Answer {
+  return readAnswerTo(KNOWN, text);
+}
+
+/** The same for a table of checks. */
+export function readAnswerTo(checks: readonly Answerable[], text: string): Answer {
   const [id = '', outcome] = text.split(/=(.*)/s).map((part) => part.trim());
   if (outcome === undefined || outcome === '')
-    throw wrong(`--answer takes CHECK=OUTCOME, as in panel-lit=dark, not "${text}"`);
-  const check = KNOWN.find((known) => known.id === id);
+    throw wrong(`--answer takes CHECK=OUTCOME, as in ${checks[0]?.id}=${checks[0]?.outcomes.at(-1)}, not "${text}"`);
+  const check = checks.find((known) => known.id === id);
   if (check === undefined) {
-    const ids = KNOWN.map((known) => known.id);
+    const ids = checks.map((known) => known.id);
     const close = nearest(id, ids);
     throw wrong(
       `there is no check "${id}"; ${close === undefined ? `there are ${ids.join(', ')}` : `did you mean "${close}"?`}`,

@@ -29,7 +29,7 @@ export async function askAtTerminal(
     const { checks, verdict, silent } = judge(current);
     const check = checks.find(({ id }) => !skipped.has(id));
     if (check === undefined || (silent === true && verdict.certainty === 'sure')) break;
-    const answer = await ask(check, io);
+    const answer = await askCheck(check, io);
     if (answer === 'enough') break;
     if (answer === 'skip') skipped.add(check.id);
     else current = withAnswers(current, [answer], io.now().toISOString());
@@ -37,7 +37,8 @@ export async function askAtTerminal(
   return current;
 }
 
-async function ask(check: Check, io: Io): Promise<Answer | 'skip' | 'enough'> {
+/** Asks one check at the terminal: an answer, to go on without one, or to stop. */
+export async function askCheck(check: Check, io: Io): Promise<Answer | 'skip' | 'enough'> {
   const choices = check.outcomes.map((outcome, at) => `${at + 1} ${forTerminal(outcome, 60)}`).join(', ');
   for (let tries = 0; tries < 3; tries++) {
     const line = await io.ask?.(`${forTerminal(check.ask)}\n  ${choices}; Enter to skip, q to stop: `);

@@ -41,7 +41,8 @@ export function readPageNeed(
   return bytes === undefined ? undefined : { bytes, memoryBytes, stated: false, evidence: [...job.evidence, ipp.id] };
 }
 
-function leastBytes(attributes: IppAttributes, wanted: number | undefined): number | undefined {
+/** Octets of one page of the default paper at the default (or wanted) resolution, one bit a dot; undefined when not told. */
+export function leastBytes(attributes: IppAttributes, wanted: number | undefined): number | undefined {
   const size = MEDIA_SIZES[textOf(attributes, 'media-default') ?? ''];
   const dpi = wanted === undefined ? defaultDpi(attributes) : { x: wanted, y: wanted };
   if (size === undefined || dpi === undefined) return undefined;
