@@ -1,6 +1,7 @@
 import { Command, CommanderError, Option } from 'commander';
 import { EXIT, type ExitCode, ProgramProblem } from '../model/problem.js';
 import { forTerminal } from '../render/escape.js';
+import type { DefectArgs } from './defect.js';
 import type { Io } from './io.js';
 import { addCommonOptions, type CommonOptions, commonOptions, type OptionGroup, repeated, whole } from './options.js';
 import type { QueueArgs } from './queue.js';
@@ -144,6 +145,29 @@ const COMMANDS: readonly Define[] = [
       });
   },
   (program, io, finish) => {
+    command(program, 'defect', 'say what makes pages come out bad, and which part leaves a repeating mark', ASKING)
+      .argument('[TARGET]', 'the printer, to take its own levels, lives and alerts into account')
+      .option('--symptom <word>', 'what is wrong with the pages, may repeat (without: lists the words)', repeated)
+      .option('--technology <kind>', 'laser (and LED), inkjet, thermal or impact (default: what the printer says)')
+      .option('--marks <mm,mm,...>', 'where marks lie along the feed, in millimetres')
+      .option('--reading-error <mm>', 'standard deviation of one reading (default: 0.5)')
+      .option('--scale <measured/printed>', 'the marks were read off a printed ruler: its measured over its printed mm')
+      .option('--model <file>', 'turning parts of the model (default: the model file in the configuration)')
+      .option('--answer <check=outcome>', 'what a check showed, may repeat', repeated)
+      .option('--paper <weight>', 'paper that is loaded, as "80 g/m2" or "20 lb bond"')
+      .option('--grain <way>', 'grain of the paper: along or across the feed')
+      .option('--humidity <percent>', 'relative humidity of the room')
+      .option('--point <x,y=x,y>', 'where a printed mark should lie and where it is, in mm, may repeat', repeated)
+      .option('--diagonals <a,b,w,h>', 'both diagonals of a printed rectangle, and its width and height, in mm')
+      .option('--line <left,right,length>', 'a line across: its distance from the edge at both ends, and its length')
+      .option('--html <file>', 'write a page with drawings as well')
+      .option('--ask', 'be asked for symptoms and checks at the terminal')
+      .action(async (target: string | undefined, given: Given) => {
+        const { runDefect } = await import('./defect.js');
+        finish(await runDefect(defectArgs(target, given), io));
+      });
+  },
+  (program, io, finish) => {
     command(program, 'snapshot', 'write the state of a site to files to take along', [...ASKING, 'sweep'])
       .argument('[TARGET...]', 'the printers (default: the configured ones, else what a sweep finds)')
       .option('--out <dir>', 'folder to write (default: a new one, named after the site and the time)')
@@ -221,6 +245,16 @@ function whyArgs(target: string | undefined, given: Given): WhyArgs {
     answers: (given.answer as readonly string[] | undefined) ?? [],
     ask: given.ask === true,
     files: filesOf(given),
+    options: optionsOf(given),
+  };
+}
+
+function defectArgs(target: string | undefined, given: Given): DefectArgs {
+  return {
+    ...(target === undefined ? {} : { target }),
+    ...(typeof given.html === 'string' ? { html: given.html } : {}),
+    given: given as DefectArgs['given'],
+    ask: given.ask === true,
     options: optionsOf(given),
   };
 }

@@ -1,6 +1,7 @@
 import * as z from 'zod';
 import { incidentsSchema, printersSchema } from '../model/schemas/agent.js';
 import { configCheckSchema } from '../model/schemas/config-check.js';
+import { defectSchema } from '../model/schemas/defect.js';
 import { demoSchema } from '../model/schemas/demo.js';
 import { eventSchema, eventsSchema } from '../model/schemas/event.js';
 import { evidenceBundleSchema } from '../model/schemas/evidence.js';
@@ -24,6 +25,7 @@ const PUBLISHED: readonly Published[] = [
   { name: 'why', title: 'Why a printer gives no output', schema: whySchema },
   { name: 'sweep', title: 'The printers found in some ranges', schema: sweepSchema },
   { name: 'queue', title: 'The print queues and jobs on the way to a printer', schema: queueSchema },
+  { name: 'defect', title: 'What makes pages come out bad', schema: defectSchema },
   { name: 'print-host', title: 'One Windows print host, as its collector wrote it down', schema: printHostSchema },
   { name: 'evidence', title: 'Evidence that was kept, to be judged again', schema: evidenceBundleSchema },
   { name: 'snapshot', title: 'The state of a site at one moment', schema: snapshotSchema },

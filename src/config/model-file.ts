@@ -12,6 +12,12 @@ const part = z
         .max(100, 'is at most 100 characters'),
       circumferenceMm: size('circumference').exactOptional(),
       diameterMm: size('diameter').exactOptional(),
+      /** How much faster than the paper its surface runs: its marks return the sooner. */
+      speedRatio: z
+        .number('takes the ratio of its surface speed to the paper’s')
+        .min(0.3, 'is at least 0.3')
+        .max(5, 'is at most 5')
+        .exactOptional(),
     },
     'takes a block with part, and circumferenceMm or diameterMm',
   )

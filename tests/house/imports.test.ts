@@ -21,14 +21,38 @@ const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
   verdict: [...READING, 'facts', 'ladder'],
   sweep: [...JUDGING, 'net', 'probes'],
   snapshot: JUDGING,
+  defects: JUDGING,
   store: CORE,
-  render: [...JUDGING, 'sweep', 'snapshot'],
+  render: [...JUDGING, 'sweep', 'snapshot', 'defects'],
   daemon: [...JUDGING, 'net', 'probes', 'config', 'sweep', 'store', 'render'],
-  commands: [...JUDGING, 'net', 'probes', 'config', 'demo', 'sweep', 'snapshot', 'store', 'render', 'daemon'],
+  commands: [
+    ...JUDGING,
+    'net',
+    'probes',
+    'config',
+    'demo',
+    'sweep',
+    'snapshot',
+    'defects',
+    'store',
+    'render',
+    'daemon',
+  ],
   main: ['commands', 'model', 'net'],
 };
 
-const PURE = new Set(['registry', 'model', 'wire', 'queues', 'printhost', 'facts', 'ladder', 'verdict', 'render']);
+const PURE = new Set([
+  'registry',
+  'model',
+  'wire',
+  'queues',
+  'printhost',
+  'facts',
+  'ladder',
+  'verdict',
+  'defects',
+  'render',
+]);
 const IO_ALLOWED = [
   /^net\//,
   /^demo\//,
