@@ -1,7 +1,8 @@
 import { loadConfig } from '../config/load.js';
 import { EXIT, type ExitCode, ProgramProblem } from '../model/problem.js';
 import { forTerminal } from '../render/escape.js';
-import { openAgentStore, runAgent } from './agent.js';
+import { runAgent } from './agent.js';
+import { openAgentStore } from './agent-store.js';
 import { installHelp } from './install-help.js';
 import type { Io } from './io.js';
 import type { CommonOptions } from './options.js';

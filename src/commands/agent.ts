@@ -6,15 +6,17 @@ import { listenForAnnouncements } from '../daemon/announcements.js';
 import { type RunningServer, serve } from '../daemon/outside/server.js';
 import { supervisor } from '../daemon/outside/systemd.js';
 import { listenForTraps, type TrapListener } from '../daemon/outside/traps.js';
-import { reader } from '../daemon/reading.js';
+import { reader, type WithPast } from '../daemon/reading.js';
 import { healthRoute, listRoute } from '../daemon/routes.js';
 import type { World } from '../daemon/world.js';
 import { EXIT, type ExitCode, ProgramProblem } from '../model/problem.js';
 import type { Net } from '../net/net.js';
 import type { Limits } from '../probes/probe.js';
-import { openStore, type Store } from '../store/store.js';
+import { withPast } from '../store/past-evidence.js';
+import type { Store } from '../store/store.js';
 import { agentLog, type LevelledLog } from './agent-log.js';
 import { agentSettings } from './agent-settings.js';
+import { openAgentStore } from './agent-store.js';
 import type { Io } from './io.js';
 import { limitsOf } from './limits.js';
 import type { CommonOptions } from './options.js';
@@ -28,7 +30,6 @@ export interface AgentArgs {
 
 /** At most so long between two looks at what is due. */
 const MOST_WAIT_MS = 1_000;
-const DEFAULT_SITE = 'site';
 
 /** Watches the site's printers until it is told to stop, or once. Exit 0 after an orderly end. */
 export async function runAgent({ once, options }: AgentArgs, io: Io): Promise<ExitCode> {
@@ -42,14 +43,6 @@ export async function runAgent({ once, options }: AgentArgs, io: Io): Promise<Ex
     await store.close().catch(() => undefined);
   }
   return EXIT.nothingWrong;
-}
-
-/** Opens the store that the configuration names; the current folder stands in for that of a file. */
-export async function openAgentStore(config: Config, io: Pick<Io, 'cwd' | 'env'>, readOnly = false): Promise<Store> {
-  const folder = config.folder ?? io.cwd;
-  const { url } = config.store;
-  const place = typeof url === 'string' ? url : await readSecret(url, 'the URL of the store', folder, io.env);
-  return openStore(place, { site: config.site.name ?? DEFAULT_SITE, folder, readOnly });
 }
 
 interface Parts {
@@ -87,11 +80,7 @@ class RunningAgent {
         world,
         store,
         log,
-        read: reader(
-          net,
-          () => made.running?.limits ?? limits,
-          async (bundle) => bundle,
-        ),
+        read: reader(net, () => made.running?.limits ?? limits, rememberedWith(store)),
         sweep: () => sweepFor([], quietly, { ...io, signal: stopped.signal }),
       },
       settings,
@@ -234,6 +223,14 @@ class RunningAgent {
       log.error({ err: words }, 'the configuration can not be used; the one before still holds');
     }
   }
+}
+
+/** What the past adds where nothing answers. A store that is away adds nothing. */
+function rememberedWith(store: Store): WithPast {
+  return async (bundle, printer) => {
+    const past = await store.past(printer).catch(() => undefined);
+    return past === undefined ? bundle : withPast(bundle, past);
+  };
 }
 
 function place(listen: string): { readonly address: string; readonly port: number } {

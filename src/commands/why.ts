@@ -8,6 +8,7 @@ import { readAnswer, withAnswers } from './answers.js';
 import { askAtTerminal } from './ask.js';
 import { loadBundle, saveBundle } from './bundle-file.js';
 import { collectFor } from './collected.js';
+import { withMemory } from './from-store.js';
 import type { Io } from './io.js';
 import { readJob, withJobFile } from './job-file.js';
 import type { CommonOptions } from './options.js';
@@ -58,6 +59,6 @@ async function evidenceFor({ target, from, options }: WhyArgs, io: Io): Promise<
     );
   }
   if (from !== undefined) return loadBundle(from, io.cwd);
-  if (target !== undefined) return collectFor(target, options, io);
+  if (target !== undefined) return withMemory(await collectFor(target, options, io), options, io);
   throw new ProgramProblem('why-arguments', 'Which printer? Give a TARGET, or --from FILE to judge what was saved.');
 }

@@ -19,6 +19,7 @@ import { type PrintHostFact, readPrintHost } from './print-host/print-host.js';
 import { readPrinter } from './printer/printer.js';
 import { type QueueFact, readQueues } from './queues.js';
 import { type RawChannelFact, readRawChannel } from './raw-channel.js';
+import { type RestartsFact, readRestarts } from './restarts.js';
 import { type RouteFact, readRoute } from './route.js';
 import { readSnmp, type SnmpFact } from './snmp.js';
 import { readSwitch, type SwitchFact } from './switch.js';
@@ -63,6 +64,8 @@ export interface Facts {
   readonly heard: ReadonlySet<string>;
   /** What a print host's report and exported events say of its print service. */
   readonly printHost: PrintHostFact | undefined;
+  /** How often it came up, by the record of its up-times. */
+  readonly restarts: RestartsFact | undefined;
   /** What a person answered. */
   readonly operator: OperatorFact | undefined;
 }
@@ -100,6 +103,7 @@ export function readFacts(asked: Asked): Facts {
     pageNeed: readPageNeed(evidence, printer, jobFile),
     heard: readHeard(evidence),
     printHost: readPrintHost(asked),
+    restarts: readRestarts(evidence, printer, asked.askedAt),
     operator: readOperator(evidence),
   };
 }

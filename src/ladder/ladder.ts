@@ -53,7 +53,7 @@ function pick<N extends keyof Facts>(facts: Facts, needs: readonly N[]): Pick<Fa
 export const LADDER: readonly AnyLayer[] = [
   layer({
     id: 'power',
-    needs: ['life', 'controls', 'route', 'condition', 'name', 'elsewhere', 'switch', 'operator'],
+    needs: ['life', 'controls', 'route', 'condition', 'name', 'elsewhere', 'switch', 'operator', 'restarts'],
     causes: powerCauses,
     judge: judgePower,
   }),

@@ -22,3 +22,10 @@ export interface Lock {
   readonly held: () => boolean;
   readonly release: () => Promise<void>;
 }
+
+export interface StoreAccess {
+  /** For looking into what an agent keeps: nothing is made or changed. */
+  readonly readOnly?: boolean;
+  /** Name of the last migration to run; for tests of the later ones. */
+  readonly upTo?: string;
+}

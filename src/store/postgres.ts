@@ -1,7 +1,7 @@
 import { Kysely, PostgresDialect, sql } from 'kysely';
 import pg from 'pg';
 import { ProgramProblem } from '../model/problem.js';
-import type { Database, Lock } from './database.js';
+import type { Database, Lock, StoreAccess } from './database.js';
 import { migrate } from './migrations/migrate.js';
 import { monthOf, monthStart } from './months.js';
 import type { Tables } from './tables.js';
@@ -17,7 +17,7 @@ const STATEMENT_MS = 30_000;
 const CONNECTIONS = 2;
 
 /** Opens the database of a URL and brings it to the newest form. */
-export async function openPostgres(url: string, { upTo }: { readonly upTo?: string } = {}): Promise<Database> {
+export async function openPostgres(url: string, { readOnly = false, upTo }: StoreAccess = {}): Promise<Database> {
   const settings = settingsOf(url);
   const pool = new pg.Pool(settings);
   // A connection that breaks while idle is replaced by the pool; without a listener it would end the process.
@@ -26,7 +26,7 @@ export async function openPostgres(url: string, { upTo }: { readonly upTo?: stri
   pool.on('connect', (client) => client.on('error', () => undefined));
   const db = new Kysely<Tables>({ dialect: new PostgresDialect({ pool }) });
   try {
-    await migrate(db, 'postgres', upTo);
+    if (!readOnly) await migrate(db, 'postgres', upTo);
   } catch (error) {
     await db.destroy();
     throw explained(url, error);

@@ -4,7 +4,7 @@ import { setTimeout as delay } from 'node:timers/promises';
 import { Kysely, SqliteDialect } from 'kysely';
 import Libsql from 'libsql';
 import { ProgramProblem } from '../model/problem.js';
-import type { Database, Lock } from './database.js';
+import type { Database, Lock, StoreAccess } from './database.js';
 import { migrate } from './migrations/migrate.js';
 import type { Tables } from './tables.js';
 
@@ -21,7 +21,7 @@ const BUSY_MS = 5_000;
 const MOST_STATEMENTS = 200;
 
 /** Opens or makes the database file. `readOnly`: for looking into what an agent keeps, never making or changing it. */
-export async function openSqlite(file: string, { readOnly = false, upTo }: SqliteOptions = {}): Promise<Database> {
+export async function openSqlite(file: string, { readOnly = false, upTo }: StoreAccess = {}): Promise<Database> {
   const handle = openFile(file, readOnly);
   const db = new Kysely<Tables>({ dialect: new SqliteDialect({ database: cached(handle) }) });
   try {
@@ -48,12 +48,6 @@ export async function openSqlite(file: string, { readOnly = false, upTo }: Sqlit
     size: async () => ['', '-wal'].reduce((sum, end) => sum + sizeOf(`${file}${end}`), 0),
     close: () => db.destroy(),
   };
-}
-
-export interface SqliteOptions {
-  readonly readOnly?: boolean;
-  /** Name of the last migration to run; for tests of the later ones. */
-  readonly upTo?: string;
 }
 
 function openFile(file: string, readOnly: boolean): Libsql.Database {

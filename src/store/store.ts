@@ -50,6 +50,8 @@ export interface Store {
   failed(told: Told, error: string, gaveUpAt: number | null): Promise<void>;
   waiting(): Promise<number>;
   past(printer: string): Promise<Past | undefined>;
+  /** Name of the printer that was last read at this address. */
+  nameAt(address: string): Promise<string | undefined>;
   evidence(printer: string, at: number): Promise<EvidenceBundle | undefined>;
   levels(since: number, printer?: string): Promise<readonly KeptLevel[]>;
   /** When something was last done; null: never. */
@@ -96,7 +98,7 @@ export function storeFile(url: string, folder: string): string | undefined {
 async function openDatabase(url: string, { folder, readOnly = false }: StoreOptions): Promise<Database> {
   const file = storeFile(url, folder);
   if (file !== undefined) return openSqlite(file, { readOnly });
-  if (/^postgres(ql)?:\/\//.test(url)) return openPostgres(url);
+  if (/^postgres(ql)?:\/\//.test(url)) return openPostgres(url, { readOnly });
   throw new ProgramProblem('store-url', 'The store takes a URL such as "sqlite:outfeed.db" or "postgres://…".');
 }
 
@@ -126,6 +128,16 @@ function storeOver(database: Database, site: number, name: string): Store {
     failed: (told, error, gaveUpAt) => putFailed(db, told, error, gaveUpAt),
     waiting: () => waitingTellings(db, site),
     past: (printer) => readPast(db, site, printer),
+    nameAt: async (address) => {
+      const row = await db
+        .selectFrom('printers')
+        .select('name')
+        .where('site_id', '=', site)
+        .where('address', '=', address)
+        .orderBy('last_answer_at', 'desc')
+        .executeTakeFirst();
+      return row?.name;
+    },
     evidence: (printer, at) => readEvidence(db, site, printer, at),
     levels: (since, printer) => readLevels(db, site, since, printer),
     marked: async (name) => {

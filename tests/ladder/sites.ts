@@ -9,6 +9,7 @@ import {
   ordinary,
 } from '../printhost/report-builder.js';
 import { bool, enums, HEALTHY, integers, ippPrinter, keywords, type Site, snmpPrinter, texts } from './bundle.js';
+import { HISTORY_CASES } from './sites-history.js';
 import { LANGUAGE_CASES } from './sites-language.js';
 import { NETWORK_CASES } from './sites-network.js';
 import { PARTS_CASES } from './sites-parts.js';
@@ -861,4 +862,5 @@ export const CASES: readonly Case[] = [
   ...LANGUAGE_CASES,
   ...NETWORK_CASES,
   ...PARTS_CASES,
+  ...HISTORY_CASES,
 ];

@@ -2,7 +2,10 @@ import type { Facts } from '../../facts/facts.js';
 import type { Finding, LayerJudgement } from '../../model/layers.js';
 import { type SeenPower, seenPower } from './seen.js';
 
-type Needs = Pick<Facts, 'life' | 'controls' | 'route' | 'condition' | 'name' | 'elsewhere' | 'switch' | 'operator'>;
+type Needs = Pick<
+  Facts,
+  'life' | 'controls' | 'route' | 'condition' | 'name' | 'elsewhere' | 'switch' | 'operator' | 'restarts'
+>;
 
 const NOTHING: LayerJudgement = { findings: [], clearedBy: [] };
 
@@ -13,13 +16,29 @@ function awake(facts: Needs): LayerJudgement {
     asleep && condition && condition.stopped === false
       ? [{ cause: 'asleep', severity: 'warning', certainty: 'likely', evidence: condition.evidence }]
       : [];
-  return { findings, clearedBy: life?.evidence ?? [], summary: 'It answers, so it has power.' };
+  return {
+    findings: [...restarting(facts), ...findings],
+    clearedBy: life?.evidence ?? [],
+    summary: 'It answers, so it has power.',
+  };
+}
+
+/** So many starts are nobody's habit. Common practice, no published source. */
+const MANY_STARTS = 3;
+
+/** One that came up again and again: lately a fault, some time ago something to mention. */
+function restarting({ restarts }: Needs): Finding[] {
+  if (restarts === undefined || restarts.inDay < MANY_STARTS) return [];
+  const severity = restarts.lately >= MANY_STARTS ? 'fault' : 'warning';
+  return [{ cause: 'keeps-restarting', severity, certainty: 'likely', evidence: restarts.evidence }];
 }
 
 /** Silence is the printer's own only when a control on the same way answers. */
 function silence(facts: Needs): LayerJudgement {
   const { life, controls, route } = facts;
   if (!life) return NOTHING;
+  const restarts = restarting(facts).filter(({ severity }) => severity === 'fault');
+  if (restarts.length > 0) return { findings: restarts, clearedBy: [] };
   if (route?.reach === 'none' || route?.carrier === false) {
     return { ...NOTHING, summary: 'This machine has no way to it, so nothing is known of its power.' };
   }
