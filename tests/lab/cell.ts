@@ -14,9 +14,6 @@ import { ASKED, argumentsOf, configurationOf, type Doors, JOB_FILE, serverOf, sw
 /** The ports that everybody expects. */
 const PORTS = { snmp: 161, ipp: 631, raw: 9100, lpd: 515 };
 const NOBODY = { snmpPort: null, ippUri: null, rawPort: null, lpdPort: null, queueUris: {} };
-/** When the printer of a conflict speaks up, and how often. */
-const DEFEND_AFTER_MS = 500;
-const DEFEND_EVERY_MS = 200;
 
 type Host = 'desk' | 'printer' | 'twin' | 'server';
 
@@ -77,12 +74,13 @@ export class Cell {
       ...(['gateway', 'fellow', 'server'] as const).map((host) => [PLACES[host], macOfHost(host)] as const),
       ...(scenario.met ? [[standing.printerAt, standing.printerMac ?? ''] as const] : []),
     ]);
-    const defence = scenario.network.some((bend) => 'conflict' in bend) ? this.#defend(standing) : undefined;
+    const conflict = scenario.network.some((bend) => 'conflict' in bend);
+    const defence = conflict ? this.#network.defend(standing.printerMac ?? '') : undefined;
     try {
       const ran = await desk.ask<Ran>({ argv: argumentsOf(scenario, config), cwd: this.#folder });
       return outcomeOf(scenario, ran);
     } finally {
-      defence?.();
+      defence?.kill('SIGKILL');
     }
   }
 
@@ -117,18 +115,6 @@ export class Cell {
       printer: printer ?? null,
       server: opened.find((door) => door.address === PLACES.server) ?? { ...NOBODY, address: PLACES.server },
       switch: opened.find((door) => door.address === PLACES.switch) ?? { ...NOBODY, address: PLACES.switch },
-    };
-  }
-
-  #defend({ printerMac }: Standing): () => void {
-    let again: NodeJS.Timeout | undefined;
-    const first = setTimeout(() => {
-      again = setInterval(() => this.#network.defend(printerMac ?? ''), DEFEND_EVERY_MS);
-    }, DEFEND_AFTER_MS);
-    return () => {
-      clearTimeout(first);
-      clearInterval(again);
-      this.#network.defend(printerMac ?? '');
     };
   }
 

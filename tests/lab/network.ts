@@ -7,7 +7,7 @@
  *
  * and, behind the gateway, 198.51.100.0/24 with the printer's second socket eth1 (.21).
  */
-import { type ExecFileSyncOptionsWithStringEncoding, execFileSync } from 'node:child_process';
+import { type ChildProcess, type ExecFileSyncOptionsWithStringEncoding, execFileSync, spawn } from 'node:child_process';
 import { mkdirSync, rmSync, writeFileSync } from 'node:fs';
 import type { Bend, HostName } from './scenario.js';
 
@@ -65,13 +65,9 @@ export class LabNetwork {
       this.#batch(host, ['link set lo up', `link set eth0 address ${macAt(i)}`, 'link set eth0 up']);
     }
     this.#ip([`link add eth1 netns ${this.name('gateway')} type veth peer name eth1 netns ${this.name('printer')}`]);
-    execFileSync('ip', ['netns', 'exec', this.name('gateway'), 'sysctl', '-qw', 'net.ipv4.ip_forward=1'], PATIENCE);
+    this.#sysctl('gateway', 'net.ipv4.ip_forward=1');
     // The printer tells its link of its address when told to: how two owners of one address come to light.
-    execFileSync(
-      'ip',
-      ['netns', 'exec', this.name('printer'), 'sysctl', '-qw', 'net.ipv4.conf.eth0.arp_notify=1'],
-      PATIENCE,
-    );
+    this.#sysctl('printer', 'net.ipv4.conf.eth0.arp_notify=1');
     mkdirSync(`/etc/netns/${this.name('desk')}`, { recursive: true });
     this.nameServer(false);
   }
@@ -98,6 +94,11 @@ export class LabNetwork {
     this.#plain('twin', standing.twinAt === null ? [] : [standing.twinAt], PLACES.gateway);
     this.#batch('gateway', [`addr flush dev eth1`, 'link set eth1 up', `addr add ${FAR_GATEWAY}/24 dev eth1`]);
     this.#placePrinter(standing);
+    this.#sysctl('printer', 'net.ipv4.conf.eth0.arp_ignore=0');
+  }
+
+  #sysctl(host: HostName, setting: string): void {
+    execFileSync('ip', ['netns', 'exec', this.name(host), 'sysctl', '-qw', setting], PATIENCE);
   }
 
   #placePrinter({ printerAt, printerMac, routed }: Standing): void {
@@ -161,21 +162,20 @@ export class LabNetwork {
 
   /** The printer keeps silent when its address is asked for, so that the twin's answer is the first. */
   #hush(): void {
-    execFileSync(
-      'ip',
-      ['netns', 'exec', this.name('printer'), 'sysctl', '-qw', 'net.ipv4.conf.eth0.arp_ignore=8'],
-      PATIENCE,
-    );
+    this.#sysctl('printer', 'net.ipv4.conf.eth0.arp_ignore=8');
   }
 
-  /** The printer speaks up for its address, as RFC 5227 2.4 has it: an announcement of address and hardware address. */
-  defend(mac: string): void {
-    execFileSync(
-      'ip',
-      ['netns', 'exec', this.name('printer'), 'sysctl', '-qw', 'net.ipv4.conf.eth0.arp_ignore=0'],
-      PATIENCE,
-    );
-    this.#batch('printer', [`link set eth0 address ${mac}`]);
+  /**
+   * Once the desk has resolved the address, the printer speaks up for it, again and again, as RFC 5227 2.4 has it: an
+   * announcement of address and hardware address. A process of its own, so that its times do not hang on the lab's.
+   */
+  defend(mac: string): ChildProcess {
+    const resolved = `ip -n ${this.name('desk')} neigh show ${PLACES.printer} | grep -q REACHABLE`;
+    const announce = `ip -n ${this.name('printer')} link set eth0 address ${mac}`;
+    const answers = `ip netns exec ${this.name('printer')} sysctl -qw net.ipv4.conf.eth0.arp_ignore=0`;
+    // The desk looks once at the start and once at the end, a second and a half later: in the middle is safest.
+    const script = `until ${resolved}; do sleep 0.05; done; sleep 0.6; ${answers}; while sleep 0.1; do ${announce}; done`;
+    return spawn('sh', ['-c', script], { stdio: 'ignore' });
   }
 
   #lose(host: HostName, percent: number): void {
