@@ -75,7 +75,7 @@ export class LabNetwork {
   /** Who answers the desk's questions for names: the server, or nobody. Read anew by each look-up. */
   nameServer(present: boolean): void {
     const text = present
-      ? `nameserver ${PLACES.server}\noptions timeout:1 attempts:1\n`
+      ? `nameserver ${PLACES.server}\noptions timeout:5 attempts:1\n`
       : 'options timeout:1 attempts:1\n';
     writeFileSync(`/etc/netns/${this.name('desk')}/resolv.conf`, text);
   }

@@ -82,7 +82,7 @@ export function configurationOf(scenario: LabScenario, address: string, at: List
   const { known } = scenario;
   return stringify({
     snmp: known.snmp ?? [{ version: '2c', community: 'public' }],
-    read: known.read ?? { timeout: '1s', retries: 1 },
+    read: known.read ?? { timeout: scenario.named === undefined ? '1s' : '2s', retries: 1 },
     printers: [
       {
         name: ASKED,
