@@ -7,7 +7,6 @@ import type { Target } from '../model/target.js';
 import { readDeviceUri } from '../model/uri.js';
 import type { Net } from '../net/net.js';
 import { renderJson } from '../render/json.js';
-import { renderSweep } from '../render/sweep-text.js';
 import { changesSince, type Memory, type Remembered, rememberedFrom } from '../sweep/changes.js';
 import { type KnownPrinter, type SweepOptions, type SweepPorts, USUAL_PORTS } from '../sweep/options.js';
 import { ownRanges } from '../sweep/own-ranges.js';
@@ -15,10 +14,8 @@ import { PACES } from '../sweep/pace.js';
 import { contains, parseRanges, type RangePlan } from '../sweep/ranges.js';
 import { sweep } from '../sweep/sweep.js';
 import { credentialsOf } from './credentials.js';
-import { loadSweep } from './earlier-sweep.js';
 import type { Io } from './io.js';
 import type { CommonOptions } from './options.js';
-import { startProgress } from './progress.js';
 import { configuredTargets } from './target.js';
 
 export interface SweepArgs {
@@ -36,13 +33,13 @@ const RESOLVE_MS = 1500;
 /** Finds the printers of the ranges and prints them. Exit 0 when the sweep ran, whatever it found. */
 export async function runSweep({ ranges, since, options }: SweepArgs, io: Io): Promise<ExitCode> {
   // Before the network is touched: a file that can't be read is found out at once.
-  const earlier = since === undefined ? undefined : await loadSweep(since, io.cwd);
+  const earlier = since === undefined ? undefined : await (await import('./earlier-sweep.js')).loadSweep(since, io.cwd);
   const document = await sweepFor(ranges, options, io, earlier);
-  io.stdout(
-    options.json
-      ? renderJson(document)
-      : renderSweep(document, { color: io.color && options.color, columns: io.columns }),
-  );
+  if (options.json) io.stdout(renderJson(document));
+  else {
+    const { renderSweep } = await import('../render/sweep-text.js');
+    io.stdout(renderSweep(document, { color: io.color && options.color, columns: io.columns }));
+  }
   return EXIT.nothingWrong;
 }
 
@@ -64,7 +61,7 @@ export async function sweepFor(
   // Without a configuration a person waits; an agent that sweeps by itself has one, and time.
   const pace = PACES[options.pace ?? (config.folder === null ? 'steady' : config.sweep.pace)];
   const drawn = io.stderrIsTty && !options.json && !options.quiet;
-  const progress = drawn ? startProgress(plan.count, io.stderr, io.columns) : undefined;
+  const progress = drawn ? (await import('./progress.js')).startProgress(plan.count, io.stderr, io.columns) : undefined;
   const asked: SweepOptions = {
     plan,
     remarks,

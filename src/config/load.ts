@@ -4,7 +4,6 @@ import { dirname, isAbsolute, join, resolve } from 'node:path';
 import { ProgramProblem } from '../model/problem.js';
 import type { Config, ConfigProblem, SecretRef } from './config.js';
 import { filledIn } from './fill.js';
-import { parseConfig } from './parse.js';
 
 /** More than any site's configuration comes to. */
 const MOST_BYTES = 2_000_000;
@@ -29,6 +28,8 @@ export function emptyConfig(): Config {
 export async function loadConfig(given: string | undefined, around: Surroundings): Promise<Config> {
   const file = await findConfig(given, around);
   if (file === undefined) return emptyConfig();
+  // The reader is worth its loading only where there is a file.
+  const { parseConfig } = await import('./parse.js');
   const reading = parseConfig(await readConfigText(file), dirname(file));
   if ('config' in reading) return reading.config;
   throw new ProgramProblem('configuration', summary(file, reading.problems));

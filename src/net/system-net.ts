@@ -1,6 +1,4 @@
 import { performance } from 'node:perf_hooks';
-import { httpExchange } from './http.js';
-import { browse, resolveLocal } from './mdns.js';
 import { ABSENT, resolveAfresh } from './neighbours/fresh.js';
 import { resolvedAddresses } from './neighbours/resolved.js';
 import { openRouser } from './neighbours/rouse.js';
@@ -9,11 +7,10 @@ import type { Net, ResolveResult } from './net.js';
 import { ping } from './ping.js';
 import { resolveName } from './resolve.js';
 import { findRoute, isLoopback } from './routes/route.js';
-import { openSnmp } from './snmp-guard.js';
+import { openSnmpLate } from './snmp-late.js';
 import { ownSubnets } from './subnets.js';
 import { tcpConnect } from './tcp.js';
 import { tcpExchange } from './tcp-exchange.js';
-import { discover } from './ws-discovery.js';
 
 const monotonic = (): number => performance.now();
 
@@ -24,8 +21,8 @@ export function createSystemNet(): Net {
     monotonic,
     tcpConnect,
     tcpExchange,
-    http: httpExchange,
-    snmp: openSnmp,
+    http: async (request) => (await import('./http.js')).httpExchange(request),
+    snmp: openSnmpLate,
     resolve: resolveAnyhow,
     route: findRoute,
     neighbour: async (address, timeoutMs) =>
@@ -33,8 +30,9 @@ export function createSystemNet(): Net {
     neighbours: async () => (await readNeighbourTable()).map(({ confirmedSecondsAgo: _age, ...row }) => row),
     subnets: async () => ownSubnets(),
     ping,
-    browse,
-    discover,
+    // Loaded on first use, so that the first question goes out without them.
+    browse: async (...asked) => (await import('./mdns.js')).browse(...asked),
+    discover: async (...asked) => (await import('./ws-discovery.js')).discover(...asked),
     rouser: openRouser,
     resolved: resolvedAddresses,
   };
@@ -46,6 +44,7 @@ async function resolveAnyhow(name: string, timeoutMs: number): Promise<ResolveRe
   const byName = await resolveName(name, timeoutMs);
   const left = timeoutMs - (monotonic() - start);
   if (byName.outcome === 'answered' || !/\.local\.?$/i.test(name) || left <= 0) return byName;
+  const { resolveLocal } = await import('./mdns.js');
   const heard = await resolveLocal(name.replace(/\.$/, ''), left);
   const tookMs = Math.round(monotonic() - start);
   return heard.length === 0 ? { ...byName, tookMs } : { outcome: 'answered', addresses: heard, tookMs };

@@ -1,6 +1,6 @@
 import { setTimeout as sleep } from 'node:timers/promises';
 import type { SnmpCredential } from '../net/net.js';
-import { type SweepTarget, sweepSnmp } from '../net/snmp-sweep.js';
+import type { SweepTarget } from '../net/snmp-sweep.js';
 
 /** An SNMP agent that answered: where, and under which credential. */
 export interface Agent {
@@ -67,14 +67,23 @@ class Line {
     readonly credential: SnmpCredential,
     search: AgentSearch,
   ) {
-    const { timeoutMs, retries } = search;
-    void sweepSnmp(this.targets(), credential, {
+    void this.run(search).catch(() => this.close());
+  }
+
+  /** The library is loaded once somebody is there to be asked, while the link looks for the others. */
+  private async run({ timeoutMs, retries }: AgentSearch): Promise<void> {
+    const targets = this.targets();
+    const first = await targets.next();
+    if (first.done === true) return;
+    this.queue.unshift(first.value);
+    const { sweepSnmp } = await import('../net/snmp-sweep.js');
+    await sweepSnmp(targets, this.credential, {
       timeoutMs: Math.max(1, Math.floor(timeoutMs / (retries + 1))),
       retries,
       maxInFlight: IN_FLIGHT,
       onReply: (reply) => this.settle(reply, reply.outcome === 'answered'),
       signal: this.ending.signal,
-    }).catch(() => this.close());
+    });
   }
 
   ask(target: SweepTarget): Promise<boolean> {

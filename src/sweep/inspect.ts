@@ -1,13 +1,13 @@
 import type { Net } from '../net/net.js';
 import type { Limits } from '../probes/probe.js';
 import type { AgentFinder } from './agents.js';
-import { type Identified, identify } from './identify.js';
+import type { Identified } from './identify.js';
 import { type Knocked, knock } from './knock.js';
 import type { Link, Reach } from './link.js';
 import type { KnownPrinter, SweepOptions } from './options.js';
 import { Slots } from './pace.js';
 import type { Seen } from './presence.js';
-import { askQueues, type PrintServer } from './queues.js';
+import type { PrintServer } from './queues.js';
 
 /** What was learnt at one address. */
 export interface Met {
@@ -78,6 +78,8 @@ export class Inspector {
     if (agent === undefined && uris.length === 0) return { ...met, alive: true, said: null, server: null };
     const limits = this.limits(timeoutMs);
     return this.hosts.run(async () => {
+      // Loaded while the link still looks for the others.
+      const { identify } = await import('./identify.js');
       const said = await identify({ address, agent, ippUris: uris }, this.net, limits);
       return { ...met, alive: true, said, server: await this.serverAt(address, knocked, said, limits) };
     });
@@ -114,6 +116,7 @@ export class Inspector {
   ): Promise<PrintServer | null> {
     const port = this.options.ports.ipp.find((one) => knocked.open.includes(one));
     if (port === undefined || said.ipp !== null || !said.ippNotFound) return null;
+    const { askQueues } = await import('./queues.js');
     return askQueues(address, port, false, this.net, limits.timeoutMs);
   }
 }
