@@ -61,6 +61,8 @@ export interface DefectArgs {
 }
 
 const READING_ERROR_MM = 0.5;
+/** More turning parts than any printer has. */
+const MOST_PARTS = 100;
 
 /**
  * Says what makes pages come out bad. Exit 1: causes were found. 3: nothing in the tables speaks of it, or the marks
@@ -134,6 +136,12 @@ async function loadModel(file: string): Promise<readonly RotatingPart[] | undefi
   if ('problems' in reading) {
     const [first] = reading.problems;
     throw new ProgramProblem('model-file', `${file}:${first?.line}:${first?.column}: ${first?.text}.`);
+  }
+  if (reading.value.parts.length > MOST_PARTS) {
+    throw new ProgramProblem(
+      'model-file',
+      `${file} lists more than ${MOST_PARTS} parts; leave those that touch no paper out.`,
+    );
   }
   const parts = reading.value.parts.map(rotatingPart);
   return parts.length === 0 ? undefined : parts;
