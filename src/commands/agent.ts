@@ -107,10 +107,10 @@ class RunningAgent {
     const { io, log } = this.parts;
     const systemd = supervisor(io.env);
     try {
+      this.listenToSignals();
       await this.open();
       io.signal?.addEventListener('abort', () => this.stop(), { once: true });
       if (io.signal?.aborted === true) this.stop();
-      this.listenToSignals();
       await systemd.tell('READY=1', `STATUS=watching ${this.agent.watch.printers().length} printers`);
       const watchdog = this.feedWatchdog(systemd);
       await this.turn();
