@@ -182,6 +182,14 @@ export interface Agent {
   close(): Promise<void>;
 }
 
+/** An agent of versions 1 and 2c passes over a message of version 3 (RFC 3412 7.2), whose form is another. */
+function answered(handler: Handler, bytes: Buffer, from: RemoteInfo, socket: Socket): ReturnType<Handler> {
+  const [version] = parts(parts(bytes)[0]?.content ?? bytes);
+  return version !== undefined && readInteger(version.content) === 3
+    ? undefined
+    : handler(readRequest(bytes), from, socket);
+}
+
 /** A socket that gives what the handler says, `delayMs` later. `raw` gets the datagram itself, for version 3. */
 export async function startAgent(
   address: string,
@@ -194,7 +202,7 @@ export async function startAgent(
   socket.on('message', (bytes, from) => {
     seen.push(bytes);
     const answer =
-      typeof handler === 'function' ? handler(readRequest(bytes), from, socket) : handler.raw(bytes, from, socket);
+      typeof handler === 'function' ? answered(handler, bytes, from, socket) : handler.raw(bytes, from, socket);
     const replies =
       answer === undefined ? [] : Array.isArray(answer) ? (answer as readonly Buffer[]) : [answer as Buffer];
     const send = () => {
