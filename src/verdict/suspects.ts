@@ -12,6 +12,12 @@ const OUT_OF_SIGHT: ReadonlySet<string> = new Set(['driver-wrong-architecture', 
 /** Belief in a finding by its certainty, before a person is asked: common practice, no published source. */
 const BELIEF: Readonly<Record<Certainty, number>> = { sure: 0.98, likely: 0.8, possible: 0.5 };
 
+/** That it stopped is sure, that nothing nameable stands behind it is not: the printer just did not say. */
+const BARE_STOP = 'stopped';
+
+const beliefIn = (finding: Finding): number =>
+  finding.cause === BARE_STOP ? Math.min(BELIEF.possible, BELIEF[finding.certainty]) : BELIEF[finding.certainty];
+
 interface Hypothesis {
   readonly layer: LayerId;
   readonly cause: string;
@@ -21,18 +27,22 @@ interface Hypothesis {
 /** What lies hidden above a fault may be at fault as well, but does not explain what was seen. */
 const LEFT_WHEN_HIDDEN = 0.05;
 
-function priorFactor(state: LayerState, cause: string): number {
-  if (state === 'not-reached') return LEFT_WHEN_HIDDEN;
+/** A stop without a reason is seen as well when paper or a supply is what is wanting: those do explain it. */
+const BEHIND_A_BARE_STOP: ReadonlySet<LayerId> = new Set(['media', 'supplies']);
+
+function priorFactor(state: LayerState, cause: string, explains: boolean): number {
+  if (state === 'not-reached') return explains ? 1 : LEFT_WHEN_HIDDEN;
   return state === 'clear' && !OUT_OF_SIGHT.has(cause) ? LEFT_WHEN_CLEAR : 1;
 }
 
-/** Every fault cause with its prior, thinned where the layer was shown clear. */
-function hypotheses(rungs: readonly Rung[]): Hypothesis[] {
+/** Every fault cause with its prior, thinned where the layer was shown clear or lies hidden. */
+function hypotheses(rungs: readonly Rung[], found: string | undefined): Hypothesis[] {
   return LADDER.flatMap(({ id, causes }) => {
     const state = rungs.find((rung) => rung.layer === id)?.state ?? 'unknown';
+    const explains = found === BARE_STOP && BEHIND_A_BARE_STOP.has(id);
     return Object.entries(causes)
       .filter(([cause, words]) => words.severity === 'fault' && words.prior > 0 && cause !== 'nothing-wrong-found')
-      .map(([cause, words]) => ({ layer: id, cause, weight: words.prior * priorFactor(state, cause) }));
+      .map(([cause, words]) => ({ layer: id, cause, weight: words.prior * priorFactor(state, cause, explains) }));
   });
 }
 
@@ -43,7 +53,7 @@ function normalise(list: readonly Hypothesis[]): Hypothesis[] {
 
 /** A finding takes its belief; all others share the rest by their priors. */
 function withFinding(list: readonly Hypothesis[], layer: LayerId, finding: Finding): Hypothesis[] {
-  const belief = BELIEF[finding.certainty];
+  const belief = beliefIn(finding);
   const others = normalise(list.filter((h) => h.layer !== layer || h.cause !== finding.cause));
   return [
     { layer, cause: finding.cause, weight: belief },
@@ -69,7 +79,7 @@ export function suspectsOf(
   first: { readonly layer: LayerId; readonly finding: Finding } | null,
   answers: readonly OperatorAnswer[],
 ): readonly Suspect[] {
-  const base = normalise(hypotheses(rungs));
+  const base = normalise(hypotheses(rungs, first?.finding.cause));
   const started = first ? withFinding(base, first.layer, first.finding) : base;
   const known = answers.filter((a) => OPERATOR_CHECKS.some((c) => c.id === a.check && c.outcomes.includes(a.outcome)));
   return withAnswers(started, known)

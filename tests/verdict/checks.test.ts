@@ -8,7 +8,7 @@ import type { Suspect } from '../../src/model/why.js';
 import { entropy, expectedBits, nextChecks } from '../../src/verdict/checks.js';
 import { suspectsOf } from '../../src/verdict/suspects.js';
 import { judge } from '../../src/verdict/verdict.js';
-import { bundleOf, HEALTHY } from '../ladder/bundle.js';
+import { bundleOf, HEALTHY, ippPrinter } from '../ladder/bundle.js';
 import { REFUSED } from '../ladder/sites.js';
 
 const RAW_ONLY = { tcp: { ...REFUSED, 9100: 'open' }, snmp: 'silent', ipp: 'refused' } as const;
@@ -19,6 +19,29 @@ const answersArb = fc.uniqueArray(
     .chain((c) => fc.constantFrom(...c.outcomes).map((o) => ({ check: c.id, outcome: o, id: 'e1' }))),
   { selector: (a) => a.check, maxLength: 8 },
 );
+
+describe('a stop without a reason', () => {
+  const stopped = rungsOf({ ...HEALTHY, snmp: 'silent', ipp: { attributes: ippPrinter({ state: 5 }) } });
+  const finding = { cause: 'stopped', severity: 'fault', certainty: 'likely', evidence: [] } as const;
+  const topAfter = (...answers: readonly (readonly [check: string, outcome: string])[]) =>
+    suspectsOf(
+      stopped,
+      { layer: 'device', finding },
+      answers.map(([check, outcome]) => ({ check, outcome, id: 'e1' })),
+    )[0]?.cause;
+
+  test('is what it is until somebody looks', () => expect(topAfter()).toBe('stopped'));
+
+  test.each([
+    ['message-about', 'paper', 'media-empty'],
+    ['message-about', 'cartridge', 'supply-empty'],
+    ['message-about', 'jam-or-cover', 'media-jam'],
+    ['covers-and-jam', 'paper-caught', 'media-jam'],
+    ['covers-and-jam', 'something-open', 'cover-open'],
+    ['open-tray', 'one-empty', 'media-empty'],
+    ['display-text', 'paused', 'paused'],
+  ])('%s answered with %s: %s', (check, outcome, cause) => expect(topAfter([check, outcome])).toBe(cause));
+});
 
 describe('entropy in bits', () => {
   // Shannon, A Mathematical Theory of Communication (1948), section 6: H(1/2, 1/3, 1/6) = H(1/2, 1/2) + 1/2 H(2/3, 1/3).
