@@ -6,9 +6,20 @@ import { type Waiting, waitingOf } from '../queues/waiting.js';
 import { queueFindings } from './queue-findings.js';
 import { routeTest } from './route-test.js';
 
-/** One queue as the document tells of it. `facts` hold what is known of the printer behind it, where it is known. */
-export function queueEntry(queue: QueueFact, facts: Facts, leadsTo: string | null, user: string | null): QueueEntry {
-  const findings = queueFindings(queue, facts);
+/** What an entry is made of. */
+export interface QueueReading {
+  readonly queue: QueueFact;
+  /** What is known of the printer behind it, where it is known. */
+  readonly facts: Facts;
+  readonly leadsTo: string | null;
+  readonly user: string | null;
+  /** What stops the printer behind it. */
+  readonly printer: QueueFinding | null;
+}
+
+/** One queue as the document tells of it. */
+export function queueEntry({ queue, facts, leadsTo, user, printer }: QueueReading): QueueEntry {
+  const findings = [...(printer === null ? [] : [printer]), ...queueFindings(queue, facts)];
   const waiting = waitingFor(queue);
   const block = blockOf(queue, findings, facts);
   return {

@@ -1,8 +1,9 @@
 import type { Facts } from '../facts/facts.js';
 import type { QueueFact } from '../facts/queues.js';
 import { LADDER } from '../ladder/ladder.js';
-import type { Finding, LayerId } from '../model/layers.js';
+import { type Finding, LAYERS, type LayerId } from '../model/layers.js';
 import type { QueueFinding } from '../model/queue.js';
+import type { WhyDocument } from '../model/why.js';
 import { nextOf, summaryOf } from './words.js';
 
 /** The layers that a queue may be stopped at. */
@@ -41,4 +42,16 @@ function placed(layer: LayerId, finding: Finding, cause: Parameters<typeof summa
     summary: summaryOf(cause, finding),
     next: nextOf(cause),
   };
+}
+
+/**
+ * What stops the printer itself, out of the verdict on it: a queue before it goes nowhere either. From the language on the
+ * queue's own findings tell, as does the access. A best guess is nothing to hold against a queue.
+ */
+export function printerFinding({ silent, verdict }: Pick<WhyDocument, 'silent' | 'verdict'>): QueueFinding | null {
+  const { layer, cause, certainty, summary, next } = verdict;
+  const below = LAYERS.indexOf(layer) < LAYERS.indexOf('language') && layer !== 'access';
+  return silent === true && below && certainty !== 'possible'
+    ? { layer, cause, certainty, severity: 'fault', job: null, summary, next }
+    : null;
 }

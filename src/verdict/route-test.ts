@@ -8,7 +8,8 @@ import type { RouteStep, RouteTest } from '../model/queue.js';
  * What the queue says of itself counts more than its answer to the test.
  */
 export function routeTest(queue: QueueFact, { ipp }: Pick<Facts, 'ipp'>, user: string | null): RouteTest | null {
-  const direct = stepOf(ipp?.validate ?? null);
+  // A printer that could not even be read was asked nothing further: that is its answer.
+  const direct = stepOf(ipp?.validate ?? (ipp && ipp.read.result !== 'ok' ? ipp.read : null));
   const through = ownRefusal(queue) ?? stepOf(queue.validate);
   if (direct === null && through === null) return null;
   const stopsAt = placeOf(direct, through);

@@ -11,12 +11,12 @@ const TOOLS = ['cupsd', 'lpadmin', 'lp', 'cupsdisable', 'cupsreject', 'cancel'];
 
 /** Backends report by exit code: 2 a sign-in is wanted, 4 stop the queue, 5 cancel the job (backend(7) of that spooler). */
 const PROGRAMS = {
-  'backend/stopper': 'cat > /dev/null 2>&1 < "${6:-/dev/stdin}"; exit 4',
+  'backend/stopper': 'cat $6 > /dev/null; exit 4',
   'backend/asks': 'exit 2',
   'backend/fails': 'exit 1',
   'backend/wants': 'echo "STATE: +media-needed-error" >&2; sleep 60',
-  'backend/quick': 'cat "${6:-/dev/stdin}" > /dev/null; exit 0',
-  'backend/slow': 'cat "${6:-/dev/stdin}" > /dev/null; sleep 45; exit 0',
+  'backend/quick': 'cat $6 > /dev/null; exit 0',
+  'backend/slow': 'cat $6 > /dev/null; sleep 45; exit 0',
   'filter/broken': 'echo "ERROR: this page can not be drawn" >&2; exit 1',
   'filter/dies': 'kill -SEGV $$',
 };
