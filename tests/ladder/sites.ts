@@ -289,6 +289,12 @@ export const CASES: readonly Case[] = [
     verdict: 'device/offline',
   },
   {
+    name: 'moving on-line',
+    site: { ...HEALTHY, snmp: snmpPrinter({ device: 5, printer: 5, bits: '0200' }), ipp: 'refused' },
+    verdict: 'application/nothing-wrong-found',
+    warnings: ['starting-up'],
+  },
+  {
     name: 'not accepting',
     site: { ...HEALTHY, snmp: 'silent', ipp: { attributes: ippPrinter({ accepting: false }) } },
     verdict: 'device/not-accepting-jobs',

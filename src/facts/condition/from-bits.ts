@@ -8,6 +8,8 @@ type Weighed = Pick<Signal, 'weight' | 'certainty' | 'note'>;
 function weigh(bit: string, word: StateWord, betterWitness: boolean): Weighed {
   if (!STOP_BITS.has(bit)) return { weight: 'warn', certainty: 'sure', note: null };
   if (betterWitness) return { weight: 'info', certainty: 'likely', note: null };
+  // Moving on-line (RFC 3805 2.2.13.2): off line still, and about to be ready.
+  if (bit === 'offline' && word.warmingUp) return { weight: 'info', certainty: 'likely', note: null };
   if (word.snmp === 'stopped' || word.ipp === 'stopped') return { weight: 'stop', certainty: 'sure', note: null };
   if (word.printing || (word.ipp === 'fine' && word.snmp !== null)) {
     const note = `the error bit ${bit} is set although the printer reports that it runs`;
