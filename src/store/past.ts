@@ -153,3 +153,16 @@ export async function readLevels(
   }
   return levels;
 }
+
+/** Printer → the model that it last said it is. */
+export async function readModels(db: Kysely<Tables>, site: number): Promise<ReadonlyMap<string, string>> {
+  const rows = await db
+    .selectFrom('identities as i')
+    .innerJoin('printers as p', 'p.id', 'i.printer_id')
+    .select(['p.name', 'i.value'])
+    .where('p.site_id', '=', site)
+    .where('i.kind', '=', 'model')
+    .orderBy('i.last_at')
+    .execute();
+  return new Map(rows.map(({ name, value }) => [name, value]));
+}

@@ -16,7 +16,7 @@ import {
   type Told,
   waitingTellings,
 } from './outbox.js';
-import { type KeptLevel, type Past, readEvidence, readLevels, readPast } from './past.js';
+import { type KeptLevel, type Past, readEvidence, readLevels, readModels, readPast } from './past.js';
 import { openPostgres } from './postgres.js';
 import { type Remembered, remembered } from './remember.js';
 import { retain } from './retain.js';
@@ -54,6 +54,8 @@ export interface Store {
   nameAt(address: string): Promise<string | undefined>;
   evidence(printer: string, at: number): Promise<EvidenceBundle | undefined>;
   levels(since: number, printer?: string): Promise<readonly KeptLevel[]>;
+  /** Printer → the model that it last said it is. */
+  models(): Promise<ReadonlyMap<string, string>>;
   /** When something was last done; null: never. */
   marked(name: string): Promise<number | null>;
   mark(name: string, at: number): Promise<void>;
@@ -140,6 +142,7 @@ function storeOver(database: Database, site: number, name: string): Store {
     },
     evidence: (printer, at) => readEvidence(db, site, printer, at),
     levels: (since, printer) => readLevels(db, site, since, printer),
+    models: () => readModels(db, site),
     marked: async (name) => {
       const row = await db
         .selectFrom('marks')

@@ -1,4 +1,5 @@
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
+import { storeHistory } from '../../src/store/history.js';
 import { openStore, type Store } from '../../src/store/store.js';
 import { black, DAY, event, HOUR, incident, pages, printer, sample, T0, verdict } from './samples.js';
 
@@ -206,6 +207,35 @@ export function storeSuite(place: () => Promise<{ readonly url: string; readonly
         { at: T0 + HOUR, level: 4100, pages: 1100 },
       ]);
       expect(await store.levels(T0 + 1, 'canteen')).toEqual([]);
+    });
+
+    test('the past of supplies, as forecasts take it', async () => {
+      await store.apply([
+        { kind: 'identity', printer: 'front-desk', what: 'model', value: 'Sandpiper 300', at: T0 },
+        sample('front-desk', T0, 900, pages),
+        sample('front-desk', T0, 4200),
+        sample('front-desk', T0 + HOUR, 4100),
+        sample('canteen', T0, 50),
+      ]);
+      const history = storeHistory(store);
+      expect(await history.supplies(T0 + HOUR, ['Front-Desk'])).toEqual([
+        {
+          printer: 'front-desk',
+          model: 'Sandpiper 300',
+          supply: {
+            index: 1,
+            name: 'Black toner',
+            type: 'tonerCartridge',
+            class: 'supplyThatIsConsumed',
+            colour: 'black',
+          },
+          readings: [
+            { at: T0, level: 4200, capacity: 6000, unit: 'impressions', pages: 900 },
+            { at: T0 + HOUR, level: 4100, capacity: 6000, unit: 'impressions', pages: 900 },
+          ],
+        },
+      ]);
+      expect((await history.supplies(T0)).map(({ readings }) => readings.length)).toEqual([1, 1]);
     });
 
     test('single changes give way to days, the last one stays, and all goes in the end', async () => {
