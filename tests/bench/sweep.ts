@@ -1,6 +1,6 @@
 import { execFileSync, spawn } from 'node:child_process';
 import { readdirSync, readFileSync } from 'node:fs';
-import { availableParallelism, loadavg } from 'node:os';
+import { availableParallelism, loadavg, setPriority } from 'node:os';
 import { setTimeout as sleep } from 'node:timers/promises';
 import { fileURLToPath } from 'node:url';
 import type { SweepDocument } from '../../src/model/sweep.js';
@@ -41,6 +41,8 @@ export async function run(): Promise<void> {
   for (const program of ['fping', 'nmap', 'nft', 'ip'])
     if (findProgram(program) === null) throw new Error(`needs ${program}`);
   execFileSync('npm', ['run', 'build', '--silent'], { cwd: ROOT, stdio: ['ignore', 'ignore', 'inherit'] });
+  // All of them, hosts and tools alike: other work on the machine should count little.
+  setPriority(-20);
   const bridge = makeBridge();
   try {
     console.log(

@@ -1,11 +1,12 @@
 /**
  * The proof of the ladder: `npm run lab`. Scenarios are asked through the whole program on real sockets, what is said is
  * compared with what should be said. `--only NAME` takes the scenarios whose name holds NAME, `--repeat N` checks that N
- * runs agree, `planner` simulates the choice of the next check, `fuzz` mutates replies by the million (`--count N`).
+ * runs agree, `planner` simulates the choice of the next check, `crash-loop` the search for the job that brings a print service down, `fuzz` mutates replies by the million (`--count N`).
  * Ends with 1 when a target is missed.
  */
 import { parseArgs } from 'node:util';
 import { findProgram, mayMakeNamespaces } from '../peers/peer.js';
+import { runCrashLoop } from './crash-loop.js';
 import { figuresOf, missedTargets } from './figures.js';
 import { run as runFuzz } from './fuzz.js';
 import { type Outcome, sameWords } from './outcome.js';
@@ -72,6 +73,7 @@ function agreement(runs: readonly Outcome[][], chosen: readonly LabScenario[]): 
 async function runAsked(): Promise<boolean> {
   const seed = Number(values.seed);
   if (positionals.includes('planner')) return runPlanner(seed, Number(values.faults), say);
+  if (positionals.includes('crash-loop')) return runCrashLoop(seed, say);
   if (positionals.includes('fuzz')) return runFuzz({ count: Number(values.count), seed, only: values.only }, say);
   return runScenarios();
 }
