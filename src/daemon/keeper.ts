@@ -142,14 +142,15 @@ export class Keeper {
   }
 }
 
-/** Codes by which a database says that it, not what it was given, is at fault: SQLite's, and SQLSTATE classes of PostgreSQL. */
-const AWAY =
-  /^(SQLITE_(FULL|IOERR|BUSY|LOCKED|READONLY|CANTOPEN|NOMEM|PROTOCOL|PERM|AUTH)|E[A-Z]+$|08|53|57|58|25006|40|55|XX)/;
-const REFUSED = /^(SQLITE_(CONSTRAINT|MISMATCH|TOOBIG|RANGE|ERROR)|2[0-9A-Z]{4}$|42)/;
+/**
+ * Codes by which a database says that what it was given is at fault: SQLite's, and the SQLSTATE classes 22 (data) and 23
+ * (constraints) of PostgreSQL. Whatever else goes wrong may be over when it is tried again.
+ */
+const REFUSED = /^(SQLITE_(CONSTRAINT|MISMATCH|TOOBIG|RANGE)|2[23][0-9A-Z]{3}$)/;
 
 function isRefusal(error: unknown): boolean {
   const code = String((error as { code?: unknown }).code ?? '');
-  return REFUSED.test(code) && !AWAY.test(code);
+  return REFUSED.test(code);
 }
 
 function wordsOf(error: unknown): string {

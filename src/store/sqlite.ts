@@ -87,23 +87,37 @@ function cached(handle: Libsql.Database) {
     },
     prepare: (text: string) => {
       const known = kept.get(text);
-      if (known !== undefined) return adapted(known);
+      if (known !== undefined) return adapted(known, text);
       const made = handle.prepare(text);
       kept.set(text, made);
       const [oldest] = kept.keys();
       if (kept.size > MOST_STATEMENTS && oldest !== undefined) kept.delete(oldest);
-      return adapted(made);
+      return adapted(made, text);
     },
   };
 }
 
-function adapted(statement: Libsql.Statement<unknown[]>) {
+function adapted(statement: Libsql.Statement<unknown[]>, text: string) {
+  const run = (parameters: readonly unknown[]) => statement.run(...parameters);
   return {
     reader: statement.reader,
     all: (parameters: readonly unknown[]) => statement.all(...parameters),
-    run: (parameters: readonly unknown[]) => statement.run(...parameters),
+    run: text.toLowerCase() === 'rollback' ? () => rollBack(() => run([])) : run,
     iterate: (parameters: readonly unknown[]) => statement.iterate(...parameters) as IterableIterator<unknown>,
   };
+}
+
+/**
+ * A full disk or a failing one ends a transaction by itself (SQLite, "Response To Errors Within A Transaction"). That there is
+ * none left to roll back is then no news, and must not hide what the matter was.
+ */
+function rollBack(run: () => Libsql.RunResult): Libsql.RunResult {
+  try {
+    return run();
+  } catch (error) {
+    if (/no transaction is active/.test((error as Error).message)) return { changes: 0, lastInsertRowid: 0 };
+    throw error;
+  }
 }
 
 /**
