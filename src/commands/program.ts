@@ -7,6 +7,7 @@ import { addCommonOptions, type CommonOptions, commonOptions, type OptionGroup, 
 import type { QueueArgs } from './queue.js';
 import { ACTIONS, type Action } from './queue-actions.js';
 import type { QueueFiles } from './queue-files.js';
+import { asOfTime, share, suppliesArgs } from './supplies-options.js';
 import { programVersion } from './version.js';
 import type { WhyArgs } from './why.js';
 
@@ -142,6 +143,20 @@ const COMMANDS: readonly Define[] = [
       .action(async (targets: readonly string[], given: Given) => {
         const { runQueue } = await import('./queue.js');
         finish(await runQueue(queueArgs(targets, given), io));
+      });
+  },
+  (program, io, finish) => {
+    command(program, 'supplies', 'say what runs out when, and what to order', [...ASKING, 'sweep'])
+      .argument('[TARGET...]', 'the printers (default: all of the history, else the configured ones)')
+      .option('--history <file>', 'the past as CSV: at,printer,supply,level,capacity,unit,pages')
+      .option('--as-of <time>', 'the moment that is asked about (default: the last reading of the history)', asOfTime)
+      .option('--interval <p>', 'probability that a truth lies within the interval (default: 0.9)', share('--interval'))
+      .option('--lead-days <n>', 'days from ordering to delivery (default: 7)', whole('--lead-days', 0, 365))
+      .option('--risk <p>', 'accepted probability of running out before delivery (default: 0.05)', share('--risk'))
+      .option('--csv <file>', 'write forecasts and orders to a CSV file as well')
+      .action(async (targets: readonly string[], given: Given) => {
+        const { runSupplies } = await import('./supplies.js');
+        finish(await runSupplies({ ...suppliesArgs(given), targets, options: optionsOf(given) }, io));
       });
   },
   (program, io, finish) => {

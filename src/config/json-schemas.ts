@@ -9,6 +9,7 @@ import { printHostSchema } from '../model/schemas/print-host.js';
 import { printerSchema } from '../model/schemas/printer.js';
 import { queueSchema } from '../model/schemas/queue.js';
 import { manifestSchema, snapshotSchema } from '../model/schemas/snapshot.js';
+import { suppliesSchema } from '../model/schemas/supplies.js';
 import { sweepSchema } from '../model/schemas/sweep.js';
 import { whySchema } from '../model/schemas/why.js';
 import { configFileSchema } from './file-schema.js';
@@ -24,6 +25,7 @@ const PUBLISHED: readonly Published[] = [
   { name: 'printer', title: 'Everything that one printer says of itself', schema: printerSchema },
   { name: 'why', title: 'Why a printer gives no output', schema: whySchema },
   { name: 'sweep', title: 'The printers found in some ranges', schema: sweepSchema },
+  { name: 'supplies', title: 'What runs out when, and what to order', schema: suppliesSchema },
   { name: 'queue', title: 'The print queues and jobs on the way to a printer', schema: queueSchema },
   { name: 'defect', title: 'What makes pages come out bad', schema: defectSchema },
   { name: 'print-host', title: 'One Windows print host, as its collector wrote it down', schema: printHostSchema },

@@ -1,10 +1,11 @@
 /** The past of one supply up to a moment → when it is empty, with what certainty. Pure; the same past gives the same answer. */
-import { probit } from 'simple-statistics';
+
 import type { SupplyReading } from '../model/history.js';
 import { type Calendar, DAY, type WeekWeights } from './calendar.js';
 import { pagesSince } from './counter.js';
 import { type Fit, fitLives, type Usual } from './fit.js';
 import { type Lives, livesOf } from './lives.js';
+import { normalQuantile } from './normal.js';
 import { casesOf, emptyWithin, timeUntil } from './until-empty.js';
 import { byDay, type Pace, paceOf, type Use, usedBetween, weekWeights } from './week.js';
 
@@ -90,7 +91,7 @@ function answer({ lives, calendar, now, lastAt }: Moment, found: Found): Estimat
     lives,
     daysUntil: (probability) => timeUntil(probability, within, FARTHEST_DAYS),
     pagesUntil: pace === undefined ? undefined : (probability) => timeUntil(probability, byPages, 1e9),
-    perDay: (probability) => Math.max(0, mean * rate + probit(probability) * rateSpread),
+    perDay: (probability) => Math.max(0, mean * rate + normalQuantile(probability) * rateSpread),
   };
 }
 

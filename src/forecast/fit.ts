@@ -1,7 +1,7 @@
 /** What a supply's past says: how fast it falls with use, how its printer rounds, and where it truly stands. */
 import type { Life, Lives } from './lives.js';
-import { LONGER } from './week.js';
 import { type Crossing, crossingsOf, fallOf, unsteadiness } from './slope.js';
+import { drawn, LONGER } from './week.js';
 
 /** Knowledge of a number as a normal distribution. */
 export interface Belief {
@@ -53,6 +53,7 @@ export interface Usual {
 }
 
 const PRIOR_STRETCHES = 2;
+const PRIOR_FREEDOM = 4;
 const PRIOR_LIVES = 4;
 
 interface Measured {
@@ -176,13 +177,12 @@ function noiseOf(
     const share = Math.min(1, Math.max(0, (use - shortest) / (2 * shortest)));
     return first + (long - first) * share;
   };
-  return { noise, freedom: PRIOR_STRETCHES + short.freedom };
+  return { noise, freedom: PRIOR_FREEDOM + short.freedom };
 }
 
 function shrunk(prior: number, seen: { squares: number; use: number; freedom: number }): number {
   if (seen.freedom <= 0 || seen.use <= 0) return prior;
-  const own = seen.squares / seen.use;
-  return (PRIOR_STRETCHES * prior + seen.freedom * own) / (PRIOR_STRETCHES + seen.freedom);
+  return drawn(prior, PRIOR_STRETCHES, seen.squares / seen.use, seen.freedom);
 }
 
 interface RoundingContext extends NoiseContext {

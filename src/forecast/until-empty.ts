@@ -1,6 +1,7 @@
 /** When a supply is empty, as a distribution: everything that is not known taken together. */
-import { cumulativeStdNormalProbability, probit } from 'simple-statistics';
+
 import { type Fit, ROUNDINGS } from './fit.js';
+import { normalBelow, normalQuantile } from './normal.js';
 
 /** Use that is still to come within some time: mean and variance, on the fit's clock. */
 export type Coming = (time: number) => { readonly mean: number; readonly variance: number };
@@ -16,7 +17,7 @@ interface Case {
 const FALL_SLICES = 9;
 const LEVEL_SLICES = 5;
 const quantiles = (count: number): readonly number[] =>
-  Array.from({ length: count }, (_, i) => probit((i + 0.5) / count));
+  Array.from({ length: count }, (_, i) => normalQuantile((i + 0.5) / count));
 const FALL_QUANTILES = quantiles(FALL_SLICES);
 
 /** True level and fall, jointly: those that agree with where the level has stood since the last step. */
@@ -55,13 +56,13 @@ function levelCases(fit: Fit, fall: number, { low, high, up, weight }: Bounds): 
   const use = Math.max(0, fit.now - fit.last.x);
   const mean = fit.last.y + (fit.lastIsStart ? 0 : up) - fall * use;
   const deviation = Math.sqrt(fit.noise(use) * use + fit.lastVariance + 1e-4);
-  const from = cumulativeStdNormalProbability((low - mean) / deviation);
-  const to = cumulativeStdNormalProbability((high - mean) / deviation);
+  const from = normalBelow((low - mean) / deviation);
+  const to = normalBelow((high - mean) / deviation);
   // Far outside its step a level still has to be somewhere: at the end that is nearer.
   const inside = Math.max(1e-4, to - from);
   return Array.from({ length: LEVEL_SLICES }, (_, i) => {
     const share = from + ((i + 0.5) / LEVEL_SLICES) * (to - from);
-    const left = to - from < 1e-4 ? (mean < low ? low : high) : mean + deviation * probit(share);
+    const left = to - from < 1e-4 ? (mean < low ? low : high) : mean + deviation * normalQuantile(share);
     return { weight: (weight * inside) / LEVEL_SLICES, left: Math.min(high, Math.max(low, left)), fall };
   });
 }
@@ -86,7 +87,7 @@ export function emptyWithin(cases: readonly Case[], fit: Fit, coming: Coming, ti
     const sum = fall * fall * variance + noise;
     const expected = Math.max(1e-9, fall * mean);
     const z = surpassed(left - (LUMP_SHARE * sum) / expected, expected, sum);
-    probability += weight * cumulativeStdNormalProbability(narrowed(z, fit.freedom));
+    probability += weight * normalBelow(narrowed(z, fit.freedom));
   }
   return probability;
 }

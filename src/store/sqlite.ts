@@ -157,7 +157,8 @@ const REASONS: readonly (readonly [RegExp, string])[] = [
   [/FULL|disk is full/i, 'the disk is full'],
 ];
 
-function explained(file: string, error: unknown): unknown {
+/** An error of the driver as one sentence, where it is one that a person can mend; else as it is. */
+export function explained(file: string, error: unknown): unknown {
   if (error instanceof ProgramProblem) return error;
   const text = `${(error as { code?: unknown }).code ?? ''} ${(error as Error).message ?? ''}`;
   const reason = REASONS.find(([pattern]) => pattern.test(text))?.[1];

@@ -20,7 +20,7 @@ import { type KeptLevel, type Past, readEvidence, readLevels, readModels, readPa
 import { openPostgres } from './postgres.js';
 import { type Remembered, remembered } from './remember.js';
 import { retain } from './retain.js';
-import { openSqlite } from './sqlite.js';
+import { explained, openSqlite } from './sqlite.js';
 import { applyChanges, Numbers, siteNumber } from './write.js';
 
 /** Work that is planned: what happens meanwhile is no news. */
@@ -86,7 +86,8 @@ export async function openStore(url: string, options: StoreOptions): Promise<Sto
     return storeOver(database, number, options.site);
   } catch (error) {
     await database.close();
-    throw error;
+    const file = storeFile(url, options.folder);
+    throw file === undefined ? error : explained(file, error);
   }
 }
 

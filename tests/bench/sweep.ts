@@ -1,6 +1,6 @@
 import { execFileSync, spawn } from 'node:child_process';
 import { readdirSync, readFileSync } from 'node:fs';
-import { availableParallelism, loadavg, setPriority } from 'node:os';
+import { availableParallelism, loadavg } from 'node:os';
 import { setTimeout as sleep } from 'node:timers/promises';
 import { fileURLToPath } from 'node:url';
 import type { SweepDocument } from '../../src/model/sweep.js';
@@ -17,6 +17,9 @@ const ROUNDS = 5;
 const PORTS = 'T:631,9100,515,80,443,U:161';
 /** How long the kernel keeps an unanswered on-link address. Measured, see PACES. */
 const HELD_MS = 3100;
+
+/** Whether all of this may run ahead of other work. */
+let ahead = false;
 
 interface Figure {
   readonly wallMs: number;
@@ -41,12 +44,11 @@ export async function run(): Promise<void> {
   for (const program of ['fping', 'nmap', 'nft', 'ip'])
     if (findProgram(program) === null) throw new Error(`needs ${program}`);
   execFileSync('npm', ['run', 'build', '--silent'], { cwd: ROOT, stdio: ['ignore', 'ignore', 'inherit'] });
-  // All of them, hosts and tools alike: other work on the machine should count little.
-  setPriority(-20);
+  ahead = aheadOfOthers();
   const bridge = makeBridge();
   try {
     console.log(
-      `${availableParallelism()} cores, load ${loadavg()[0]?.toFixed(1)}, Node ${process.version}; medians of ${ROUNDS} where a run is short`,
+      `${availableParallelism()} cores, load ${loadavg()[0]?.toFixed(1)}${ahead ? ' (all of this runs ahead of it)' : ''}, Node ${process.version}; medians of ${ROUNDS} where a run is short`,
     );
     const start = await starts(bridge);
     await quiet(bridge, start);
@@ -56,6 +58,16 @@ export async function run(): Promise<void> {
     await wide(bridge, start, '10.30.0.0/16', 10, 30);
   } finally {
     bridge.close();
+  }
+}
+
+/** Hosts and tools alike run ahead of other work on the machine, where the system has a way (real-time turns) and allows it. */
+function aheadOfOthers(): boolean {
+  try {
+    execFileSync('chrt', ['-r', '-p', '1', String(process.pid)], { stdio: 'ignore' });
+    return true;
+  } catch {
+    return false;
   }
 }
 
@@ -167,6 +179,8 @@ async function compare(
     ['port scanner, its default timing', '-T3'],
   ] as const;
   for (const [title, timing] of scans) {
+    // Where every address answers its default timing takes minutes: closed UDP ports are told slowly.
+    if (timing === '-T3' && stage.printers === 0) continue;
     const rounds = Math.min(stage.rounds, 3);
     const scan = await measured(bridge, { ...stage, rounds }, [
       'nmap',
@@ -240,9 +254,11 @@ async function printer(bridge: Bridge, address: string, bits: number): Promise<v
   const parts: readonly Part[] = [
     { kind: 'device', address, scenario: { kind: 'printer', name: `p${address.replaceAll('.', '-')}` } },
   ];
-  await firstLine(
-    bridge.start(host, process.execPath, ['--import', import.meta.resolve('tsx'), HOST, JSON.stringify(parts)]),
-  );
+  const command = [process.execPath, '--import', import.meta.resolve('tsx'), HOST, JSON.stringify(parts)];
+  // It compiles itself in ordinary turns, and gets ahead of other work once it listens.
+  const child = bridge.start(host, 'nice', [...(ahead ? ['chrt', '-o', '0'] : []), ...command]);
+  await firstLine(child);
+  if (ahead) execFileSync('chrt', ['-a', '-r', '-p', '1', String(child.pid)], { stdio: 'ignore' });
 }
 
 /** The run of median wall time. The neighbour table is emptied before each. */
@@ -259,8 +275,7 @@ async function measured(bridge: Bridge, stage: Stage, command: readonly string[]
 
 async function once(bridge: Bridge, device: string, command: readonly string[]): Promise<Figure> {
   const before = packetsSent(bridge, device);
-  const shell = 'TIMEFORMAT="cpu %U %S"; time "$@"';
-  const started = performance.now();
+  const shell = 'TIMEFORMAT="took %R %U %S"; time "$@"';
   const child = spawn('ip', ['netns', 'exec', bridge.asker, 'bash', '-c', shell, 'bash', ...command], {
     stdio: ['ignore', 'pipe', 'pipe'],
   });
@@ -281,10 +296,10 @@ async function once(bridge: Bridge, device: string, command: readonly string[]):
     }
   }, 10);
   await new Promise<void>((resolve) => child.once('close', () => resolve()));
-  const wallMs = performance.now() - started;
   clearInterval(watch);
-  const cpu = /cpu ([\d.]+) ([\d.]+)/.exec(err);
-  const cpuMs = (Number(cpu?.[1] ?? 0) + Number(cpu?.[2] ?? 0)) * 1000;
+  const took = /took ([\d.]+) ([\d.]+) ([\d.]+)/.exec(err);
+  const cpuMs = (Number(took?.[2] ?? 0) + Number(took?.[3] ?? 0)) * 1000;
+  const wallMs = Number(took?.[1] ?? 0) * 1000;
   return { wallMs, cpuMs, peakMb: peakKb / 1024, packets: packetsSent(bridge, device) - before, files, out };
 }
 

@@ -4,9 +4,21 @@
 """
 import itertools
 import json
+import statistics
 import sys
 
 import numpy as np
+
+
+def normal():
+    """Distribution and quantiles by Python's own statistics module."""
+    law = statistics.NormalDist()
+    points = (-4.5, -3.1, -1.96, -0.5, 0.0, 0.3, 1.2816, 2.5, 4.0)
+    shares = (0.0005, 0.025, 0.05, 0.3, 0.5, 0.77, 0.95, 0.999)
+    return {
+        "below": [[z, law.cdf(z)] for z in points],
+        "quantiles": [[p, law.inv_cdf(p)] for p in shares],
+    }
 
 
 def theil_sen(x, y):
@@ -46,7 +58,7 @@ def passages(rng):
 
 generator = np.random.default_rng(20260131)
 json.dump(
-    {"by": f"numpy {np.__version__}", "slopes": slopes(generator), "passages": passages(generator)},
+    {"by": f"numpy {np.__version__}", "normal": normal(), "slopes": slopes(generator), "passages": passages(generator)},
     sys.stdout,
     indent=1,
 )

@@ -21,9 +21,10 @@ const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
   verdict: [...READING, 'facts', 'ladder'],
   sweep: [...JUDGING, 'net', 'probes'],
   snapshot: JUDGING,
+  forecast: JUDGING,
   defects: JUDGING,
   store: CORE,
-  render: [...JUDGING, 'sweep', 'snapshot', 'defects'],
+  render: [...JUDGING, 'sweep', 'snapshot', 'forecast', 'defects'],
   daemon: [...JUDGING, 'net', 'probes', 'config', 'sweep', 'store', 'render'],
   commands: [
     ...JUDGING,
@@ -33,6 +34,7 @@ const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
     'demo',
     'sweep',
     'snapshot',
+    'forecast',
     'defects',
     'store',
     'render',
@@ -50,6 +52,7 @@ const PURE = new Set([
   'facts',
   'ladder',
   'verdict',
+  'forecast',
   'defects',
   'render',
 ]);

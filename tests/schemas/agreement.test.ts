@@ -20,9 +20,11 @@ import type { printHostSchema } from '../../src/model/schemas/print-host.js';
 import type { printerSchema } from '../../src/model/schemas/printer.js';
 import type { queueSchema } from '../../src/model/schemas/queue.js';
 import type { manifestSchema, snapshotSchema } from '../../src/model/schemas/snapshot.js';
+import type { suppliesSchema } from '../../src/model/schemas/supplies.js';
 import type { sweepSchema } from '../../src/model/schemas/sweep.js';
 import type { whySchema } from '../../src/model/schemas/why.js';
 import type { Manifest, SnapshotDocument } from '../../src/model/snapshot.js';
+import type { SuppliesDocument } from '../../src/model/supplies.js';
 import type { SweepDocument } from '../../src/model/sweep.js';
 import type { EvidenceBundle, WhyDocument } from '../../src/model/why.js';
 
@@ -47,6 +49,7 @@ test('types and schemas say the same', () => {
   const queue: Agree<QueueDocument, typeof queueSchema> = true;
   const defect: Agree<DefectDocument, typeof defectSchema> = true;
   const host: Agree<PrintHostReport, typeof printHostSchema> = true;
+  const supplies: Agree<SuppliesDocument, typeof suppliesSchema> = true;
   const printers: Agree<PrintersDocument, typeof printersSchema> = true;
   const incidents: Agree<IncidentsDocument, typeof incidentsSchema> = true;
   const event: Agree<EventDocument, typeof eventSchema> = true;
@@ -56,6 +59,7 @@ test('types and schemas say the same', () => {
   const manifest: Agree<Manifest, typeof manifestSchema> = true;
   const demo: Agree<DemoDocument, typeof demoSchema> = true;
   const check: Agree<ConfigCheckDocument, typeof configCheckSchema> = true;
+  expect([supplies]).not.toContain(false);
   expect([queue, host, defect]).not.toContain(false);
   expect([printers, incidents, event, events]).not.toContain(false);
   expect([demo, check, evidence, bundle, printer, why, sweep, snapshot, manifest]).not.toContain(false);

@@ -1,29 +1,12 @@
 import * as z from 'zod';
 import { MANIFEST_SCHEMA, SNAPSHOT_SCHEMA } from '../snapshot.js';
 import { moment } from './evidence.js';
-import { countersSchema, printerSchema, supplySchema } from './printer.js';
+import { countersSchema, printerSchema } from './printer.js';
+import { forecastSchema } from './supplies.js';
 import { layerSchema, whySchema } from './why.js';
 
 const maybeText = z.string().nullable();
 const texts = z.array(z.string());
-const estimate = <T extends z.ZodType>(of: T) => z.object({ median: of, low: of, high: of }).nullable();
-
-const forecast = z
-  .object({
-    printer: z.string(),
-    supply: supplySchema.pick({ index: true, name: true, type: true, colour: true }),
-    percent: supplySchema.shape.percent,
-    state: supplySchema.shape.state,
-    enough: z.boolean(),
-    because: z.string(),
-    perDay: estimate(z.number()),
-    daysLeft: estimate(z.number()),
-    emptyAt: estimate(z.string()),
-    pagesLeft: estimate(z.number()),
-    refills: texts,
-  })
-  .meta({ id: 'Forecast' });
-
 const incident = z.object({
   id: z.string(),
   printer: z.string(),
@@ -45,7 +28,7 @@ export const snapshotSchema = z.object({
     z.object({
       printer: printerSchema.nullable(),
       why: whySchema,
-      supplies: z.array(forecast),
+      supplies: z.array(forecastSchema),
       counters: countersSchema.nullable(),
       incidents: z.array(incident),
     }),

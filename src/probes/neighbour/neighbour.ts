@@ -1,4 +1,5 @@
 import { isIP, isIPv6 } from 'node:net';
+import { setTimeout as sleep } from 'node:timers/promises';
 import type { About, Observation, Outcome, RouteValue } from '../../model/evidence.js';
 import type { Target } from '../../model/target.js';
 import type { Net } from '../../net/net.js';
@@ -55,13 +56,30 @@ async function askAround(
   if (route.reach === 'routed') return gatewayControls(route.gateway, limits.timeoutMs, net, timeoutMs);
   // The default gateway is a control for this link only if it sits on it.
   const gateway = own.interface === route.interface ? own.gateway : null;
-  const [entry, controls, fellows, elsewhere] = await Promise.all([
-    askEntry('target', address, net, timeoutMs),
+  const parts = [
+    askEntry('target', address, net, timeoutMs).then((entry) => [entry]),
     gateway === address ? [] : gatewayControls(gateway, null, net, timeoutMs),
     fellowControls(address, gateway, route.interface, net, timeoutMs),
     elsewhereOnLink(address, expected?.mac, net, timeoutMs),
-  ]);
-  return [entry, ...controls, ...fellows, ...elsewhere];
+  ];
+  return whatCameIn(parts, limits.deadlineMs);
+}
+
+/** The parts that ended in time, in their order: one that is late takes none of the others with it. */
+async function whatCameIn(
+  parts: readonly (readonly Observation[] | Promise<readonly Observation[]>)[],
+  deadlineMs: number,
+): Promise<readonly Observation[]> {
+  const came: (readonly Observation[])[] = parts.map(() => []);
+  const all = Promise.all(
+    parts.map(async (part, i) => {
+      came[i] = await part;
+    }),
+  );
+  const stop = new AbortController();
+  await Promise.race([all, sleep(deadlineMs, undefined, { signal: stop.signal }).catch(() => undefined)]);
+  stop.abort();
+  return came.flat();
 }
 
 interface RouteRecord {

@@ -1,0 +1,99 @@
+import { writeFile } from 'node:fs/promises';
+import { resolve } from 'node:path';
+import type { Config } from '../config/config.js';
+import { loadConfig } from '../config/load.js';
+import { calendarOf } from '../forecast/calendar.js';
+import { isUrgent, type SiteOptions, suppliesDocument } from '../forecast/site.js';
+import type { SupplyHistory } from '../model/history.js';
+import { EXIT, type ExitCode, ProgramProblem } from '../model/problem.js';
+import type { SuppliesDocument } from '../model/supplies.js';
+import { forTerminal } from '../render/escape.js';
+import { renderJson } from '../render/json.js';
+import { suppliesCsv } from '../render/supplies-csv.js';
+import { renderSupplies } from '../render/supplies-text.js';
+import { readHistoryFile } from './history-file.js';
+import type { Io } from './io.js';
+import { modelSupplies } from './model-files.js';
+import type { CommonOptions } from './options.js';
+import { lookAtSupplies } from './supplies-now.js';
+
+export interface SuppliesArgs {
+  /** As typed; none: all printers of the history, or all that are configured. */
+  readonly targets: readonly string[];
+  /** CSV file with the past. */
+  readonly history?: string;
+  /** The moment that is asked about, milliseconds since 1970. */
+  readonly asOf?: number;
+  readonly interval: number;
+  readonly leadDays: number;
+  readonly risk: number;
+  /** File to write the forecasts and orders to as CSV. */
+  readonly csv?: string;
+  readonly options: CommonOptions;
+}
+
+/**
+ * Tells what runs out when and what to order. Exit 0: nothing to do today. 1: something is used up or has to be ordered today.
+ * 3: nothing is known of any supply.
+ */
+export async function runSupplies(args: SuppliesArgs, io: Io): Promise<ExitCode> {
+  const { options } = args;
+  const config = await loadConfig(options.config, io);
+  const document = await (args.history === undefined ? now(args, config, io) : past(args.history, args, config, io));
+  if (args.csv !== undefined) await writeCsv(args.csv, document, io);
+  const { timezone } = config.site;
+  const today = calendarOf(timezone).dateOf(Date.parse(document.asOf));
+  const text = { color: io.color && options.color, columns: io.columns, today };
+  io.stdout(options.json ? renderJson(document) : renderSupplies(document, text));
+  if (isUrgent(document, timezone)) return EXIT.fault;
+  const known = document.forecasts.some(({ enough, state }) => enough || state !== 'unknown');
+  return known ? EXIT.nothingWrong : EXIT.undecided;
+}
+
+/** Forecasts from the past in a file, as of its last reading unless another time is asked about. */
+async function past(file: string, args: SuppliesArgs, config: Config, io: Io): Promise<SuppliesDocument> {
+  const history = await readHistoryFile(file, io);
+  const all = await history.supplies(args.asOf ?? Number.POSITIVE_INFINITY);
+  const asOf = args.asOf ?? newest(all);
+  const wanted = args.targets.map((target) => target.toLowerCase());
+  const names = [...new Set(all.map(({ printer }) => printer))];
+  const missing = args.targets.filter((target) => !names.some((name) => name.toLowerCase() === target.toLowerCase()));
+  if (missing.length > 0) throw unknownPrinter(missing[0] ?? '', file, names);
+  const histories = all.filter(({ printer }) => wanted.length === 0 || wanted.includes(printer.toLowerCase()));
+  return suppliesDocument(histories, await siteOptions(args, config, asOf));
+}
+
+function newest(histories: readonly SupplyHistory[]): number {
+  return histories.reduce((latest, { readings }) => Math.max(latest, readings.at(-1)?.at ?? 0), 0);
+}
+
+function unknownPrinter(target: string, file: string, names: readonly string[]): ProgramProblem {
+  const some = names.slice(0, 5).join(', ');
+  const has = names.length === 0 ? 'has no reading up to then' : `has ${some}${names.length > 5 ? ' and others' : ''}`;
+  return new ProgramProblem('history-printer', `${file} has no printer "${forTerminal(target, 100)}"; it ${has}.`);
+}
+
+async function now(args: SuppliesArgs, config: Config, io: Io): Promise<SuppliesDocument> {
+  if (args.asOf !== undefined) {
+    throw new ProgramProblem('option-needs', '--as-of needs a past: give --history FILE with it.');
+  }
+  const { histories, present, problems } = await lookAtSupplies(args.targets, args.options, config, io);
+  return suppliesDocument(histories, await siteOptions(args, config, io.now().getTime()), present, problems);
+}
+
+async function siteOptions(args: SuppliesArgs, config: Config, asOf: number): Promise<SiteOptions> {
+  const { interval, leadDays, risk } = args;
+  const { timezone } = config.site;
+  const models = await modelSupplies(config);
+  return { asOf, interval, leadDays, risk, models, ...(timezone === undefined ? {} : { timezone }) };
+}
+
+async function writeCsv(file: string, document: SuppliesDocument, io: Io): Promise<void> {
+  const path = resolve(io.cwd, file);
+  await writeFile(path, suppliesCsv(document)).catch((error: NodeJS.ErrnoException) => {
+    throw new ProgramProblem(
+      'file-unwritable',
+      `Can't write ${file}: ${error.code ?? error.message}; name another place.`,
+    );
+  });
+}
