@@ -4,7 +4,8 @@ import { parseArpListing, parseWindowsArp } from '../../src/net/neighbours/arp.j
 import { parseIpNeighbours, parseProcArp } from '../../src/net/neighbours/linux.js';
 import { normalMac } from '../../src/net/neighbours/mac.js';
 
-// Outputs recorded from the systems' programs, addresses replaced by documentation addresses.
+// The Linux texts follow what the programs print here; those of macOS and Windows are written by hand after the systems'
+// manuals, from memory: no such system has been read for these tests. Addresses are documentation addresses.
 
 const IP_NEIGH = `[{"dst":"192.0.2.1","dev":"eth0","lladdr":"02:fc:00:00:00:05","refcnt":1,"used":0,"confirmed":3,"updated":0,"probes":4,"state":["REACHABLE"]},
 {"dst":"192.0.2.7","dev":"eth0","lladdr":"02:FC:00:00:00:07","used":910,"confirmed":970,"updated":165,"probes":6,"state":["STALE"]},
