@@ -59,7 +59,7 @@ export function renderQueues(document: QueueDocument, options: QueueTextOptions)
     page.say('No print queue is known here. Name one with --queue URI, or a spooler with --spooler URI.');
   }
   for (const queue of document.queues) writeQueue(page, queue);
-  if (document.crashLoop !== null) writeCrashes(page, document.crashLoop);
+  if (document.crashLoop !== null) writeCrashes(page, document.crashLoop, document.queues);
   if (document.problems.length > 0) page.gap();
   for (const problem of document.problems) page.say(forTerminal(problem), 'Note: ', '  ');
   return `${page.lines.join('\n')}\n`;
@@ -142,11 +142,17 @@ function writeJobs(page: Page, jobs: readonly QueuedJob[]): void {
   if (jobs.length > shown.length) page.say(`and ${jobs.length - shown.length} more jobs; --json lists them all`, '  ');
 }
 
-function writeCrashes(page: Page, { summary, recovery, next, crashes }: CrashLoopReport): void {
+function writeCrashes(
+  page: Page,
+  { summary, recovery, next, crashes }: CrashLoopReport,
+  queues: readonly QueueEntry[],
+): void {
   page.gap();
   page.say(forTerminal(summary, 800), '', '  ', crashes > 1 ? 'fault' : 'warning');
   if (recovery !== null) page.say(forTerminal(recovery, 600), '  Recovery settings: ', '    ');
-  writeSteps(page, next);
+  // A queue of the same host has told the steps already.
+  const told = queues.some(({ findings }) => findings.some(({ cause }) => cause === 'spooler-crash-loop'));
+  if (!told) writeSteps(page, next);
 }
 
 function span(seconds: number): string {
