@@ -41,7 +41,11 @@ export async function lookAtSupplies(
     if (document.supplies.length === 0) problems.push(`${label} names no supplies`);
     for (const supply of document.supplies) stands.set(oneReading(label, document, supply), supply);
   });
-  return { histories: [...stands.keys()], present: (history) => stands.get(history), problems };
+  return { histories: [...stands.keys()], present: (history) => stand(stands.get(history)), problems };
+}
+
+function stand(supply: Supply | undefined): ReturnType<Present> {
+  return supply === undefined ? undefined : { percent: supply.percent, state: supply.state };
 }
 
 async function readAll(

@@ -28,7 +28,7 @@ export interface Estimated {
 
 /** By pages a cartridge falls steadily; by days people come in between. */
 const BY_PAGES: Usual = { betweenLives: 0.1, perFall: 0.1, perFallSquared: 0, stretch: 0 };
-const BY_DAYS: Usual = { betweenLives: 0.2, perFall: 0, perFallSquared: 0.7, stretch: 7 };
+const BY_DAYS: Usual = { betweenLives: 0.2, perFall: 0, perFallSquared: 0.8, stretch: 7 };
 
 /** Undefined when not even one step was seen. `readings` reach up to `now`, oldest first. */
 export function estimate(readings: readonly SupplyReading[], now: number, calendar: Calendar): Estimated | undefined {

@@ -53,7 +53,7 @@ export interface Usual {
 }
 
 const PRIOR_STRETCHES = 2;
-const PRIOR_FREEDOM = 4;
+const PRIOR_FREEDOM = 3;
 const PRIOR_LIVES = 4;
 
 interface Measured {

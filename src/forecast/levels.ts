@@ -53,7 +53,7 @@ export function stepOf(points: readonly LevelPoint[]): number {
     let on = 0;
     for (const [percent, count] of counts) {
       const off = Math.abs(percent / step - Math.round(percent / step)) * step;
-      if (off <= Math.min(0.3, step / 8)) on += count;
+      if (off <= Math.min(0.5, step / 8)) on += count;
     }
     if (on >= SHARE_ON_STEPS * points.length) return step;
   }

@@ -1,5 +1,4 @@
 /** How fast a level falls with use, and how unsteadily. */
-import theilSen from 'ml-regression-theil-sen';
 import type { Life } from './lives.js';
 import { evennessOf } from './week.js';
 
@@ -31,21 +30,23 @@ export function crossingsOf(life: Life, xs: readonly number[], step: number): re
 const MOST_POINTS = 48;
 
 /**
- * Fall per unit of use by Theil and Sen: the middle of the slopes of all pairs, so that a few wrong points don't count.
+ * Fall per unit of use by Theil and Sen: the middle of the slopes of all pairs, so that a few wrong points don't count
+ * (Sen 1968). Made here because the packaged one takes the lower of the two middle slopes for the median of an even number.
  * Undefined with fewer than two points or without a fall.
  */
 export function fallOf(points: readonly Pick<Crossing, 'x' | 'y'>[]): number | undefined {
   const kept = thinned(points);
-  const first = kept[0];
-  const last = kept.at(-1);
-  if (first === undefined || last === undefined || last.x <= first.x) return undefined;
-  const slope =
-    kept.length < 4
-      ? (last.y - first.y) / (last.x - first.x)
-      : new theilSen.TheilSenRegression(
-          kept.map(({ x }) => x),
-          kept.map(({ y }) => y),
-        ).slope;
+  const slopes = new Float64Array((kept.length * (kept.length - 1)) / 2);
+  let count = 0;
+  for (const [i, a] of kept.entries()) {
+    for (let j = i + 1; j < kept.length; j++) {
+      const b = kept[j] ?? a;
+      if (a.x !== b.x) slopes[count++] = (b.y - a.y) / (b.x - a.x);
+    }
+  }
+  if (count === 0) return undefined;
+  const sorted = slopes.subarray(0, count).sort();
+  const slope = ((sorted[(count - 1) >> 1] ?? 0) + (sorted[count >> 1] ?? 0)) / 2;
   return slope < 0 ? -slope : undefined;
 }
 

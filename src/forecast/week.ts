@@ -86,7 +86,7 @@ const BLOCKS = [7, 14, 28] as const;
 /** Weight of what is usual against what was seen, in stretches. */
 const PRIOR_BLOCKS = 3;
 /** Twice as long a stretch varies by so much more than chance alone would have it: holidays, seasons (common practice). */
-export const LONGER = 1.35;
+export const LONGER = 1.5;
 /** Usual variance of one day's use as a share of the mean squared (common practice, no published source). */
 const PRIOR_SPREAD = 0.6;
 
@@ -177,9 +177,11 @@ const STEADIEST = 0.03;
 
 /**
  * A variance drawn towards the usual one, by their weights and in proportion rather than in sum: sites are a hundred times
- * as steady as one another.
+ * as steady as one another. The logarithm of a variance from few squares is too small by one over their number.
  */
 export function drawn(usual: number, usualWeight: number, seen: number, weight: number): number {
-  const bounded = Math.max(seen, usual * STEADIEST);
+  if (weight <= 0) return usual;
+  const fair = seen * Math.exp(1 / weight);
+  const bounded = Math.max(fair, usual * STEADIEST);
   return Math.exp((usualWeight * Math.log(usual) + weight * Math.log(bounded)) / (usualWeight + weight));
 }

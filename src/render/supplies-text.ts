@@ -17,7 +17,7 @@ type Paint = (text: string, style: Style) => string;
 
 const NARROWEST = 60;
 const WIDEST = 110;
-const MOST_NAME_CELLS = 18;
+const MOST_NAME = 60;
 /** More rows than a person reads in one go; `--json` and `--csv` have them all. */
 const MOST_ROWS = 60;
 const MOST_SUBJECTS = 6;
@@ -96,33 +96,36 @@ function lastsTitle(interval: number): string {
   return `HOW LONG THEY LAST (right ${Number((interval * 100).toPrecision(3))} times in 100)`;
 }
 
+const HEADS = ['printer', 'supply', 'now', 'out about', 'between', 'pages'];
+const INDENT = 2;
+
 function lastsLines(forecasts: readonly Forecast[], columns: number, year: string): readonly string[] {
   if (forecasts.length === 0) return [];
-  const room = Math.floor((columns - 46) / 2);
-  const printers = cellsFor(
-    forecasts.map(({ printer }) => printer),
-    room,
-  );
-  const supplies = cellsFor(
-    forecasts.map(({ supply }) => supply.name),
-    room,
-  );
-  const line = (cells: readonly string[]): string =>
-    `  ${pad(cells[0] ?? '', printers)} ${pad(cells[1] ?? '', supplies)} ${pad(cells[2] ?? '', 7)} ${pad(cells[3] ?? '', 13)} ${pad(cells[4] ?? '', 15)} ${cells[5] ?? ''}`.trimEnd();
+  const shown = capped(forecasts);
+  const rows = [HEADS, ...shown.filter((entry) => typeof entry !== 'string').map((entry) => cellsOf(entry, year))];
+  const widths = HEADS.map((_, at) => Math.max(...rows.map((row) => stringWidth(row[at] ?? ''))));
+  const [printers = 0, supplies = 0, ...others] = widths;
+  const room = columns - INDENT - others.reduce((sum, width) => sum + width + 1, 0) - 1;
+  const names = Math.max(7, Math.floor(room / 2));
+  const fits = printers + supplies <= room;
+  const first = fits ? printers : Math.min(printers, Math.max(names, room - supplies));
+  const cells = [first, Math.min(supplies, Math.max(7, room - first)), ...others];
+  const lines = rows.map((row) => {
+    const padded = row.map((cell, at) => pad(fitted(cell, cells[at] ?? 0), cells[at] ?? 0));
+    return `${' '.repeat(INDENT)}${padded.join(' ')}`.trimEnd();
+  });
+  return [...lines, ...shown.filter((entry) => typeof entry === 'string')];
+}
+
+function cellsOf(forecast: Forecast, year: string): readonly string[] {
+  const { printer, supply, emptyAt, pagesLeft } = forecast;
   return [
-    line(['printer', 'supply', 'now', 'out about', 'between', 'pages']),
-    ...capped(forecasts).map((entry) => {
-      if (typeof entry === 'string') return entry;
-      const { printer, supply, emptyAt, pagesLeft } = entry;
-      return line([
-        fitted(printer, printers),
-        fitted(supply.name, supplies),
-        nowWords(entry),
-        emptyAt === null ? '' : dateWords(emptyAt.median, year),
-        emptyAt === null ? '' : `${shortDate(emptyAt.low, year)} - ${shortDate(emptyAt.high, year)}`,
-        pagesLeft === null ? '' : String(twoDigits(pagesLeft.median)),
-      ]);
-    }),
+    forTerminal(printer, MOST_NAME),
+    forTerminal(supply.name, MOST_NAME),
+    nowWords(forecast),
+    emptyAt === null ? '' : dateWords(emptyAt.median, year),
+    emptyAt === null ? '' : `${shortDate(emptyAt.low, year)} - ${shortDate(emptyAt.high, year)}`,
+    pagesLeft === null ? '' : String(twoDigits(pagesLeft.median)),
   ];
 }
 
@@ -180,17 +183,10 @@ function twoDigits(pages: number): number {
   return pages < 100 ? pages : Number(pages.toPrecision(2));
 }
 
-function cellsFor(names: readonly string[], room: number): number {
-  return Math.max(
-    7,
-    Math.min(MOST_NAME_CELLS, room, ...[Math.max(...names.map((name) => stringWidth(forTerminal(name, 80))))]),
-  );
-}
-
+/** Cut to a number of terminal cells; a wide character takes two. The text is safe already. */
 function fitted(text: string, cells: number): string {
-  const safe = forTerminal(text, 80);
-  if (stringWidth(safe) <= cells) return safe;
-  return `${wrap(safe, { columns: cells - 1, first: '', rest: '' })[0] ?? ''}…`;
+  if (stringWidth(text) <= cells) return text;
+  return `${wrap(text, { columns: cells - 1, first: '', rest: '' })[0] ?? ''}…`;
 }
 
 function capped<T>(rows: readonly T[]): readonly (T | string)[] {

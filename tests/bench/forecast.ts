@@ -3,7 +3,7 @@ import { foresee } from '../../src/forecast/forecast.js';
 import type { SupplyHistory } from '../../src/model/history.js';
 import type { Climate } from '../forecast/lives.js';
 import { simulateLife } from '../forecast/lives.js';
-import { horizonOf, type One, refillsFound, trial } from '../forecast/trial.js';
+import { horizonOf, middle, type One, refillsFound, trial } from '../forecast/trial.js';
 
 const LIVES = 500;
 const DAY = 86_400_000;
@@ -20,9 +20,9 @@ function percent(share: number): string {
 }
 
 function row(name: string, ahead: number, ones: readonly One[], refused: number): void {
-  const { asked, covered, before, after, error, lastTwo, leastSquares } = horizonOf(ahead, ones, refused);
+  const { asked, covered, before, after, error, lastTwo, leastSquares, informed } = horizonOf(ahead, ones, refused);
   const share = error / Math.min(lastTwo, leastSquares);
-  const cells = [error, lastTwo, leastSquares].map((days) => days.toFixed(2).padStart(7)).join('');
+  const cells = [error, lastTwo, leastSquares, informed].map((days) => days.toFixed(2).padStart(7)).join('');
   console.log(
     `  ${name.padEnd(14)}${String(ahead).padStart(3)}${String(asked).padStart(6)}${String(refused).padStart(4)} ${percent(covered)}${percent(before)}${percent(after)} ${cells}   ${share.toFixed(2)}`,
   );
@@ -31,7 +31,10 @@ function row(name: string, ahead: number, ones: readonly One[], refused: number)
 function table(climate: Climate, from: number): void {
   const { horizons, ones } = trial(seeds(from), [30, 14, 7], climate);
   console.log(`${LIVES} lives, ${climate}, from seed ${from}`);
-  console.log('                 days asked  no  inside earlier  later    ours last two squares  ours of the better');
+  console.log(
+    '                 days asked  no  inside earlier  later    ours last two squares informed  ours of the better naive',
+  );
+  pooled(ones);
   for (const { ahead, refused } of horizons) {
     const here = ones.filter((one) => one.ahead === ahead);
     row('all', ahead, here, refused);
@@ -60,6 +63,17 @@ function table(climate: Climate, from: number): void {
       0,
     );
   }
+}
+
+/** Middle errors over all horizons together. */
+function pooled(ones: readonly One[]): void {
+  const error = (of: (one: One) => number): number => middle(ones.map((one) => Math.abs(of(one) - one.ahead)));
+  const ours = error(({ median }) => median);
+  const naive = [error(({ lastTwo }) => lastTwo), error(({ leastSquares }) => leastSquares)];
+  const words = naive.map((days) => days.toFixed(2)).join(' and ');
+  console.log(
+    `  all horizons: ours ${ours.toFixed(2)} days, naive ${words}, share ${(ours / Math.min(...naive)).toFixed(2)}`,
+  );
 }
 
 function speed(supplies: number, days: number): void {

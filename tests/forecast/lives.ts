@@ -26,6 +26,8 @@ export interface Life {
   readonly refills: readonly number[];
   readonly step: number;
   readonly counted: boolean;
+  /** What was truly left, each time somebody looked. */
+  readonly truth: readonly Moment[];
 }
 
 interface World {
@@ -115,7 +117,7 @@ function scaleOf(world: World, step: number): (percent: number) => number {
   };
 }
 
-interface Moment {
+export interface Moment {
   readonly at: number;
   readonly percent: number;
   readonly capacity: number;
@@ -190,6 +192,7 @@ export function simulateLife(seed: number, climate: Climate = 'mixed'): Life {
     refills: changes.slice(1),
     step,
     counted,
+    truth: run.moments,
   };
 }
 

@@ -22,6 +22,7 @@ export interface Horizon {
   readonly error: number;
   readonly lastTwo: number;
   readonly leastSquares: number;
+  readonly informed: number;
   readonly width: number;
 }
 
@@ -37,6 +38,8 @@ export interface One {
   readonly high: number;
   readonly lastTwo: number;
   readonly leastSquares: number;
+  /** What somebody would say who knows the true level and the true pace so far: less can hardly be had. */
+  readonly informed: number;
 }
 
 export interface Trial {
@@ -76,6 +79,7 @@ function oneOf(seed: number, life: Life, ahead: number): One | undefined {
     earlier,
     ...forecast.daysLeft,
     ...naive(readings, life, now),
+    informed: informed(life, now),
   };
 }
 
@@ -91,6 +95,7 @@ export function horizonOf(ahead: number, ones: readonly One[], refused: number):
     error: middle(ones.map((o) => Math.abs(o.median - ahead))),
     lastTwo: middle(ones.map((o) => Math.abs(o.lastTwo - ahead))),
     leastSquares: middle(ones.map((o) => Math.abs(o.leastSquares - ahead))),
+    informed: middle(ones.map((o) => Math.abs(o.informed - ahead))),
     width: middle(ones.map((o) => o.high - o.low)),
   };
 }
@@ -98,6 +103,17 @@ export function horizonOf(ahead: number, ones: readonly One[], refused: number):
 export function middle(values: readonly number[]): number {
   const sorted = [...values].sort((a, b) => a - b);
   return sorted[Math.floor(sorted.length / 2)] ?? Number.NaN;
+}
+
+/** True percent left, over all that was truly used by then and the time that took. */
+function informed({ truth }: Life, now: number): number {
+  const seen = truth.filter(({ at }) => at <= now);
+  let used = 0;
+  seen.forEach(({ percent }, i) => {
+    used += Math.max(0, (seen[i - 1]?.percent ?? percent) - percent);
+  });
+  const days = (now - (seen[0]?.at ?? now)) / DAY;
+  return used > 0 ? Math.min(1095, ((seen.at(-1)?.percent ?? 0) * days) / used) : 1095;
 }
 
 /** What a spreadsheet would do with the percentages of the present cartridge, told when it came. Never beyond three years. */
