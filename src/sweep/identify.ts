@@ -3,15 +3,15 @@ import type { Evidence, IppEvidence, Observation, SnmpEvidence, SnmpVersion } fr
 import type { PrinterDocument } from '../model/printer.js';
 import type { Target } from '../model/target.js';
 import type { Net } from '../net/net.js';
+import type { SnmpFound } from '../net/snmp-finder.js';
 import { ippReadProbe } from '../probes/ipp/ipp.js';
 import type { Limits } from '../probes/probe.js';
 import { snmpProbe } from '../probes/snmp/snmp-probe.js';
-import type { Agent } from './agents.js';
 
 /** Where a host may be asked who it is. */
 export interface Doors {
   readonly address: string;
-  readonly agent: Agent | undefined;
+  readonly agent: SnmpFound | undefined;
   /** URIs that are worth a question, the likeliest first; null: the usual ones of the host. */
   readonly ippUris: readonly (string | null)[];
 }
@@ -66,7 +66,7 @@ async function askSnmp(doors: Doors, net: Net, limits: Limits): Promise<readonly
   const { agent, address } = doors;
   if (agent === undefined) return [];
   const target = targetOf(address, { snmpPort: agent.port });
-  const own = { ...limits, credentials: [agent.credential] };
+  const own = { ...limits, credentials: agent.credentials };
   const start = net.monotonic();
   const first = await snmpProbe.run(target, net, own);
   // An agent that is merely slow would not be quicker the second time.

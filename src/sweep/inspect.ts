@@ -1,4 +1,5 @@
 import type { Net } from '../net/net.js';
+import type { SnmpFound } from '../net/snmp-finder.js';
 import type { Limits } from '../probes/probe.js';
 import type { AgentFinder } from './agents.js';
 import type { Identified } from './identify.js';
@@ -35,6 +36,8 @@ export interface Hints {
 
 export const NO_HINTS: Hints = { ports: [], ippUris: [] };
 
+/** The group that every agent has (RFC 3418 section 2). */
+const SYSTEM = '1.3.6.1.2.1.1';
 /** How many answers' time one host may take to say who it is. */
 const PATIENCE = 3;
 /** Loopback answers at once: more would only cost descriptors. */
@@ -67,7 +70,7 @@ export class Inspector {
     const how = { net: this.net, slots, timeoutMs, present: hints.seen !== undefined };
     const [knocked, agent] = await Promise.all([
       knock(address, all, how),
-      this.agents.find(address, this.snmpPorts(known)),
+      this.agentAt(address, this.snmpPorts(known), timeoutMs),
     ]);
     const fresh = hints.seen !== undefined && !hints.seen.remembered;
     const met = { address, reach, knocked, printPorts, mac: hints.seen?.mac ?? null };
@@ -83,6 +86,21 @@ export class Inspector {
       const said = await identify({ address, agent, ippUris: uris }, this.net, limits);
       return { ...met, alive: true, said, server: await this.serverAt(address, knocked, said, limits) };
     });
+  }
+
+  /** This machine says at once that a port of its own is closed, to a socket that is connected: there nobody need wait. */
+  private async agentAt(address: string, ports: readonly number[], timeoutMs: number): Promise<SnmpFound | undefined> {
+    if (!this.link.isOwn(address)) return this.agents.find(address, ports);
+    for (const credential of this.options.credentials) {
+      for (const port of ports) {
+        const client = this.net.snmp({ address, port, credential, timeoutMs, retries: 0 });
+        const { outcome } = await client.getNext([SYSTEM]);
+        client.close();
+        if (outcome === 'answered') return { port, credentials: [credential] };
+        if (outcome === 'refused') break;
+      }
+    }
+    return undefined;
   }
 
   private snmpPorts(known: KnownPrinter | undefined): readonly number[] {

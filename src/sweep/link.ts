@@ -25,6 +25,11 @@ export class Link {
     return this.blocks.some((block) => overlap(block, span)) ? 'onlink' : 'routed';
   }
 
+  /** True for this machine's own addresses on its links. */
+  isOwn(address: string): boolean {
+    return this.own.has(address);
+  }
+
   /** Whether any address of these spans lies on an own link. */
   touches(spans: readonly Span[]): boolean {
     return spans.some((span) => !isLoopbackSpan(span) && this.blocks.some((block) => overlap(block, span)));

@@ -43,7 +43,8 @@ function parseRange(text: string): Span {
   if (dash !== null) return parseFromTo(text, (dash[1] ?? '').trim(), (dash[2] ?? '').trim());
   const single = toNumber(text);
   if (single === undefined) throw noAddress(text);
-  return { family: single.family, first: single.value, last: single.value };
+  const zone = zoneOf(text);
+  return { family: single.family, first: single.value, last: single.value, ...(zone === undefined ? {} : { zone }) };
 }
 
 function parseNetwork(text: string, address: string, bits: number): Span {
@@ -113,11 +114,11 @@ function joined(spans: readonly Span[]): readonly Span[] {
     let whole = span;
     for (let index = out.length - 1; index >= 0; index -= 1) {
       const other = out[index];
-      if (other === undefined || other.family !== whole.family) continue;
+      if (other === undefined || other.family !== whole.family || other.zone !== whole.zone) continue;
       if (whole.first > other.last + 1n || other.first > whole.last + 1n) continue;
       out.splice(index, 1);
       whole = {
-        family: whole.family,
+        ...whole,
         first: lower(whole.first, other.first),
         last: higher(whole.last, other.last),
       };
@@ -145,7 +146,7 @@ export function* addressesOf(plan: RangePlan, first: readonly string[] = []): Ge
   yield* early;
   for (const span of plan.spans) {
     for (let value = span.first; value <= span.last; value += 1n) {
-      const address = toText(span.family, value);
+      const address = withZone(toText(span.family, value), span.zone);
       if (!early.has(address)) yield address;
     }
   }
@@ -155,12 +156,25 @@ export function* addressesOf(plan: RangePlan, first: readonly string[] = []): Ge
 export function contains(plan: RangePlan, address: string): boolean {
   const number = toNumber(address);
   if (number === undefined) return false;
+  const zone = zoneOf(address);
   return plan.spans.some(
-    (span) => span.family === number.family && span.first <= number.value && number.value <= span.last,
+    (span) =>
+      span.family === number.family &&
+      span.first <= number.value &&
+      number.value <= span.last &&
+      (span.zone === undefined || zone === undefined || span.zone === zone),
   );
 }
 
 function plainForm(address: string): string {
   const number = toNumber(address);
-  return number === undefined ? address : toText(number.family, number.value);
+  return number === undefined ? address : withZone(toText(number.family, number.value), zoneOf(address));
+}
+
+function zoneOf(address: string): string | undefined {
+  return /%(.+)$/.exec(address)?.[1];
+}
+
+function withZone(address: string, zone: string | undefined): string {
+  return zone === undefined ? address : `${address}%${zone}`;
 }

@@ -1,6 +1,7 @@
 import type { SweepDocument } from '../model/sweep.js';
 import type { NeighbourRow, Net } from '../net/net.js';
 import { AgentFinder } from './agents.js';
+import { addressConflicts } from './conflicts.js';
 import { Findings, zoned } from './findings.js';
 import { type Hints, Inspector, type Met, NO_HINTS } from './inspect.js';
 import type { Link, Reach } from './link.js';
@@ -19,6 +20,8 @@ const MOST_AGAIN = 8192;
 const MOST_IPV6 = 256;
 /** The kernel's own three questions, a second apart. */
 const FULL_RESOLVE_MS = 3100;
+/** An old row is checked by the kernel after five seconds of grace (Linux `delay_first_probe_time`), then asked. */
+const RECHECK_MS = 6500;
 
 /** One sweep under way. */
 export class SweepRun {
@@ -36,6 +39,7 @@ export class SweepRun {
   private readonly begun = new Set<string>();
   private readonly pending = new Set<Promise<void>>();
   private readonly lookedAgain = new Set<string>();
+  private readonly confirmed = new Set<string>();
   private done = 0;
 
   constructor(
@@ -93,6 +97,7 @@ export class SweepRun {
       liveness: table ? ['neighbour-table', ...(this.link.holds(plan.spans) ? [] : (['tcp'] as const))] : ['tcp'],
       problems: [
         ...remarks,
+        ...addressConflicts(this.findings.met, this.findings.neighbours),
         ...(this.presence.blind
           ? ['This system shows no neighbour table: who is there was told by TCP and SNMP answers alone.']
           : []),
@@ -150,6 +155,20 @@ export class SweepRun {
     this.findings.met.set(met.address, met);
     this.findings.tell(met.address);
     this.track(this.secondLook(met));
+    this.track(this.confirm(met));
+  }
+
+  /** A host that only an old row of the table speaks for: the kernel is made to ask it anew, so that it is told from one that left. */
+  private async confirm({ address, alive, mac, reach }: Met): Promise<void> {
+    if (alive || mac === null || reach !== 'onlink' || !this.isPatient() || this.confirmed.has(address)) return;
+    this.confirmed.add(address);
+    const { state } = await this.net.neighbour(address, RECHECK_MS);
+    const met = this.findings.met.get(address);
+    if (state === 'reachable' && met !== undefined) this.findings.met.set(address, { ...met, alive: true });
+  }
+
+  private isPatient(): boolean {
+    return this.options.pace.patienceMs > 0 && this.options.listenMs > 0;
   }
 
   private async late(address: string, seen: Seen): Promise<void> {
@@ -224,12 +243,14 @@ export class SweepRun {
    * nobody listens: there nothing is waited for.
    */
   private async secondLook(met: Met): Promise<void> {
-    const { pace, listenMs } = this.options;
+    const { pace } = this.options;
     const { address, mac, alive } = met;
-    if (pace.patienceMs === 0 || listenMs === 0 || this.lookedAgain.has(address) || !this.leftOpen(met)) return;
+    if (!this.isPatient() || this.lookedAgain.has(address) || !this.leftOpen(met)) return;
     this.lookedAgain.add(address);
     const seen = mac === null ? {} : { seen: { mac, remembered: !alive } };
-    this.keep(await this.patient.visit(address, { ...this.findings.hintsFor(address), ...seen }, pace.patienceMs));
+    const again = await this.patient.visit(address, { ...this.findings.hintsFor(address), ...seen }, pace.patienceMs);
+    const alreadyAlive = this.findings.met.get(address)?.alive === true;
+    this.keep(again === undefined ? undefined : { ...again, alive: again.alive || alreadyAlive });
   }
 
   private leftOpen({ said, address, reach }: Met): boolean {

@@ -5,6 +5,8 @@ export interface Span {
   readonly family: 4 | 6;
   readonly first: bigint;
   readonly last: bigint;
+  /** The link that a link-local IPv6 address was named with, behind its `%` (RFC 4007 section 11). */
+  readonly zone?: string;
 }
 
 /** An address as a number; IPv4 mapped into IPv6 counts as IPv4. Undefined for anything that is no plain address. */

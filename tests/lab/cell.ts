@@ -20,6 +20,8 @@ type Host = 'desk' | 'printer' | 'twin' | 'server';
 export class Cell {
   readonly #network: LabNetwork;
   readonly #peers = new Map<Host, Promise<Peer>>();
+  /** Ends what was started, ready or not: at the end of this process nothing waits for a promise. */
+  readonly #ends: (() => void)[] = [];
   readonly #folder = mkdtempSync(join(tmpdir(), 'outfeed-lab-'));
 
   constructor(number: number) {
@@ -39,14 +41,18 @@ export class Cell {
   #peer(host: Host): Promise<Peer> {
     const known = this.#peers.get(host);
     if (known) return known;
-    const started = host === 'desk' ? this.#startDesk() : startPeer(this.#network.name(host), './serve.ts');
+    const started = host === 'desk' ? this.#startDesk() : this.#start(host, './serve.ts');
     this.#peers.set(host, started);
     return started;
   }
 
+  #start(host: Host, script: string): Promise<Peer> {
+    return startPeer(this.#network.name(host), script, (end) => this.#ends.push(end));
+  }
+
   /** One run against nobody loads the whole program, so that no scenario pays for it. */
   async #startDesk(): Promise<Peer> {
-    const desk = await startPeer(this.#network.name('desk'), './ask.ts');
+    const desk = await this.#start('desk', './ask.ts');
     const argv = ['why', '127.0.0.1', '--json', '--timeout', '1000', '--retries', '0'];
     await desk.ask({ argv, cwd: this.#folder });
     return desk;
@@ -121,12 +127,7 @@ export class Cell {
   /** Ends the processes and takes the network away. May be called at any time, and twice. */
   close(): void {
     process.off('exit', this.#atExit);
-    for (const peer of this.#peers.values()) {
-      peer.then(
-        (one) => one.end(),
-        () => undefined,
-      );
-    }
+    for (const end of this.#ends.splice(0)) end();
     this.#peers.clear();
     this.#network.remove();
     rmSync(this.#folder, { recursive: true, force: true });

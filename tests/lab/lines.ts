@@ -23,18 +23,21 @@ export function serveLines(answer: (request: never) => Promise<unknown>): void {
 /** A child process that answers lines. */
 export interface Peer {
   readonly ask: <T>(request: unknown) => Promise<T>;
-  readonly end: () => void;
 }
 
 /** Node itself with the TypeScript loader: one process, which ends when it is told to. */
 const NODE = ['--import', import.meta.resolve('tsx')];
 
-/** Starts `script` of this folder in a network namespace and waits until it is ready. Rejects when it ends too soon. */
-export async function startPeer(namespace: string, script: string): Promise<Peer> {
+/**
+ * Starts `script` of this folder in a network namespace and waits until it is ready. Rejects when it ends too soon.
+ * `spawned` is told at once how to end it, whether or not it ever becomes ready.
+ */
+export async function startPeer(namespace: string, script: string, spawned: (end: () => void) => void): Promise<Peer> {
   const file = fileURLToPath(new URL(script, import.meta.url));
   const child = spawn('ip', ['netns', 'exec', namespace, process.execPath, ...NODE, file], {
     stdio: ['pipe', 'pipe', 'inherit'],
   });
+  spawned(() => child.kill('SIGKILL'));
   const waiting: Waiting[] = [];
   listen(child, waiting);
   const expectLine = <T>(): Promise<T> =>
@@ -48,7 +51,6 @@ export async function startPeer(namespace: string, script: string): Promise<Peer
       child.stdin?.write(`${JSON.stringify(request)}\n`);
       return answer;
     },
-    end: () => child.kill('SIGKILL'),
   };
 }
 

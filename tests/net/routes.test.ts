@@ -4,7 +4,8 @@ import { parseIpRoute, routeFromProc } from '../../src/net/routes/linux.js';
 import { findRoute } from '../../src/net/routes/route.js';
 import { routeFromPrint } from '../../src/net/routes/windows.js';
 
-// Outputs recorded from the systems' programs, addresses replaced by documentation addresses.
+// The Linux texts follow what the program prints here; those of macOS and Windows are written by hand after the systems'
+// manuals, from memory: no such system has been read for these tests. Addresses are documentation addresses.
 
 const ONLINK = '[{"dst":"192.0.2.77","dev":"br0","prefsrc":"192.0.2.1","flags":[],"uid":0,"cache":[]}]';
 const ROUTED =

@@ -158,7 +158,7 @@ describe('ping', () => {
   });
 
   const ran = (stdout: string, exit: number | null) => ({ stdout, stderr: '', exit });
-  // Words of the systems' programs, recorded; addresses replaced.
+  // The Linux words are what the program prints here; those of other systems are written by hand, from memory.
   test.each([
     [
       'Linux',

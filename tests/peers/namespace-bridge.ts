@@ -67,7 +67,8 @@ export function makeBridge(): Bridge {
   };
   try {
     const asker = add('a');
-    ip('-n', asker, 'link', 'add', 'br0', 'type', 'bridge');
+    // Without an address of its own a bridge takes the lowest of its ports', and forgets all neighbours when that changes.
+    ip('-n', asker, 'link', 'add', 'br0', 'address', '02:00:00:00:00:01', 'type', 'bridge');
     ip('-n', asker, 'addr', 'add', '192.0.2.1/24', 'dev', 'br0');
     ip('-n', asker, 'link', 'set', 'br0', 'up');
     return {

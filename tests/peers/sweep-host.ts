@@ -32,7 +32,9 @@ const NOTHING: Reached = { printOctets: 0, writes: 0, jobs: 0, snmpRequests: 0 }
 
 async function start(part: Part): Promise<void> {
   if (part.kind === 'device') {
-    const device = await startDevice(part.scenario, { address: part.address, ports: PORTS });
+    // As a real device does, it tells the hardware address that the link shows.
+    const scenario = { mac: networkInterfaces().eth0?.[0]?.mac, ...part.scenario };
+    const device = await startDevice(scenario, { address: part.address, ports: PORTS });
     reports.push(() => {
       const { rawOctets, lpdOctets, snmpWrites, ippJobs, snmpRequests } = device.received();
       return { printOctets: rawOctets + lpdOctets, writes: snmpWrites, jobs: ippJobs, snmpRequests };

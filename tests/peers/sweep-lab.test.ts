@@ -84,7 +84,8 @@ describeWithPeers(
 
     test('not a word beside the document, no warning of the runtime either', () => {
       expect(complaints).toBe('');
-      expect(document.problems).toEqual([]);
+      // Two hosts have 192.0.2.18: whether both were seen is up to whose answer the kernel took.
+      expect(document.problems.filter((problem) => !/^Two devices may .* 192\.0\.2\.18: /.test(problem))).toEqual([]);
       expect(document.liveness).toEqual(['neighbour-table', 'tcp']);
     });
 

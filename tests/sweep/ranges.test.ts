@@ -37,6 +37,11 @@ describe('ranges', () => {
       ['127.0.0.1', '::1'],
       ['127.0.0.1', '::1'],
     ],
+    // One link-local address on two links is two hosts (RFC 4007 section 6).
+    [
+      ['fe80::5%eth0', 'fe80::5%eth1', 'fe80:0::5%eth0'],
+      ['fe80::5%eth1', 'fe80::5%eth0'],
+    ],
   ])('%j', (texts, addresses) => {
     expect(list(...texts)).toEqual(addresses);
   });

@@ -1,3 +1,4 @@
+import { getEventListeners } from 'node:events';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { OFFICE_PORTS, type Office, startOffice } from '../../src/demo/office.js';
 import type { SweepDocument } from '../../src/model/sweep.js';
@@ -107,4 +108,21 @@ test('stops at once with what it has when it is told to', async () => {
 test('an empty range is no error', async () => {
   const document = await sweep(options('127.34.79.0/30', { remarks: [] }), createSystemNet());
   expect(document).toMatchObject({ found: [], others: [], problems: [], addressesTried: 2 });
+});
+
+test('leaves no listener at the signal, and no warning of one, however often it runs', async () => {
+  const warnings: string[] = [];
+  const hear = (warning: Error): unknown => warnings.push(warning.name);
+  process.on('warning', hear);
+  const stop = new AbortController();
+  for (let round = 0; round < 15; round += 1) {
+    await sweep(
+      options('127.34.76.0/30', { signal: stop.signal, pace: { ...PACES.brisk, timeoutMs: 30 } }),
+      createSystemNet(),
+    );
+  }
+  await new Promise((resolve) => setTimeout(resolve, 20));
+  process.off('warning', hear);
+  expect(getEventListeners(stop.signal, 'abort')).toEqual([]);
+  expect(warnings).toEqual([]);
 });

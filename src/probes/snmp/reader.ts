@@ -1,3 +1,4 @@
+import { setTimeout as delay } from 'node:timers/promises';
 import type { Outcome } from '../../model/evidence.js';
 import type { Net, RawVarbind, SnmpClient, SnmpReply } from '../../net/net.js';
 import { BATCHES, type Batch, TABLES } from './plan.js';
@@ -16,6 +17,12 @@ const MAX_QUESTIONS = 1000;
 const MAX_WEIGHT = 2 * 1024 * 1024;
 /** Silences one after the other, with nothing heard between, after which the agent counts as gone. */
 const MAX_SILENCES = 3;
+
+/** As long as no GETBULK was answered, one that takes longer than this and than several of the first answer is doubted. */
+const DOUBT_MS = 600;
+const DOUBT_FACTOR = 4;
+const NOT_YET: SnmpReply = { outcome: 'silent', varbinds: [], problems: [] };
+const NO_BULK = 'the agent does not answer GETBULK: read with GETNEXT';
 
 interface Question {
   readonly columns: readonly ReadColumn[];
@@ -44,6 +51,7 @@ export class TableReader {
   #bulk: boolean;
   #bulkAnswered = false;
   #window: number;
+  readonly #doubtMs: number;
   #finished: () => void = () => undefined;
   #failed: (error: unknown) => void = () => undefined;
   #stopped = false;
@@ -56,6 +64,7 @@ export class TableReader {
     firstAnswerMs: number,
   ) {
     this.#bulk = client.version !== '1';
+    this.#doubtMs = Math.max(DOUBT_MS, DOUBT_FACTOR * firstAnswerMs);
     this.#window = firstAnswerMs > SLOW_MS ? NARROW_WINDOW : WINDOW;
     for (const what of Object.keys(TABLES)) this.tables.set(what, new ReadTable(what));
   }
@@ -139,7 +148,7 @@ export class TableReader {
     }
     const bulk = this.#bulk;
     const from = question.columns.map((column) => column.at);
-    const reply = bulk ? await this.client.getBulk(from, 0, question.repetitions) : await this.client.getNext(from);
+    const reply = bulk ? await this.#getBulk(from, question.repetitions) : await this.client.getNext(from);
     this.#inFlight--;
     if (this.#stopped) return;
     const ended = this.net.monotonic();
@@ -150,6 +159,29 @@ export class TableReader {
     for (const problem of reply.problems) question.columns[0]?.table.note(problem);
     this.#digest(question, reply, bulk, started);
     this.#pump();
+  }
+
+  /**
+   * Waiting out every retry of the first GETBULK would take all the time of the reading with an agent that ignores it,
+   * so after a while it counts as silence. Should the answer come after all, GETBULK is taken up again.
+   */
+  async #getBulk(from: readonly string[], repetitions: number): Promise<SnmpReply> {
+    const asked = this.client.getBulk(from, 0, repetitions);
+    if (this.#bulkAnswered) return asked;
+    const waiting = new AbortController();
+    const doubt = delay(this.#doubtMs, undefined, { signal: waiting.signal }).catch(() => undefined);
+    const reply = await Promise.race([asked, doubt]);
+    waiting.abort();
+    if (reply !== undefined || this.#bulkAnswered) return reply ?? asked;
+    asked.then((late) => this.#heardLate(late), this.#failed);
+    return NOT_YET;
+  }
+
+  #heardLate({ outcome, error }: SnmpReply): void {
+    if (outcome !== 'answered' || error !== undefined) return;
+    this.#bulkAnswered = true;
+    this.#bulk = true;
+    if (this.problems.includes(NO_BULK)) this.problems.splice(this.problems.indexOf(NO_BULK), 1);
   }
 
   #digest(question: Question, reply: SnmpReply, bulk: boolean, startedMs: number): void {
@@ -233,7 +265,7 @@ export class TableReader {
     else {
       if (!this.#bulkAnswered && this.#bulk) {
         this.#bulk = false;
-        this.problems.push('the agent does not answer GETBULK: read with GETNEXT');
+        this.problems.push(NO_BULK);
       }
       if (this.#bulkAnswered && question.repetitions === 1) this.#divide(question, 'no answer', 'silent');
       else this.#queue(question.columns, 1);

@@ -88,6 +88,32 @@ describe('agents with manners of their own give the same values', () => {
     expect(rowsOf(reading)).toEqual(rowsOf(polite));
   });
 
+  test('GETBULK ignored: the reading does not wait out all its retries', async () => {
+    const handler: Handler = (request) => honest(printer, request, { ignoresBulk: true });
+    const reading = await readFrom(ADDRESS, handler, { timeoutMs: 60_000, retries: 1, deadlineMs: 15_000 });
+    expect(rowsOf(reading)).toEqual(rowsOf(polite));
+    expect(reading.session.problems).toEqual(['the agent does not answer GETBULK: read with GETNEXT']);
+  });
+
+  test('GETBULK answered after it was doubted is taken up again', async () => {
+    const handler: Handler = (request, from, socket) => {
+      if (request.kind === 'get') return honest(printer, request);
+      const wait = request.kind === 'bulk' ? 700 : 200;
+      setTimeout(() => {
+        const reply = honest(printer, request) ?? '';
+        try {
+          socket.send(reply, from.port, from.address);
+        } catch {
+          // The reading was over before this answer.
+        }
+      }, wait);
+      return undefined;
+    };
+    const reading = await readFrom(ADDRESS, handler, { timeoutMs: 5000 });
+    expect(rowsOf(reading)).toEqual(rowsOf(polite));
+    expect(reading.session.problems).toEqual([]);
+  });
+
   test('a version 1 agent that calls every failure genErr, with no index', async () => {
     const handler: Handler = (request) => {
       const known = request.oids.every((name) => printer.next(name)[1].length > 2);
