@@ -78,7 +78,11 @@ export class Inspector {
       return hints.seen === undefined ? undefined : { ...met, alive: fresh, said: null, server: null };
     }
     const uris = this.ippUris(address, knocked, known, hints);
-    if (agent === undefined && uris.length === 0) return { ...met, alive: true, said: null, server: null };
+    if (agent === undefined && uris.length === 0) {
+      // Every address of loopback refuses: who offers nothing there is nobody, and 65,000 of them need not be kept.
+      const nobody = reach === 'loopback' && knocked.open.length === 0 && hints.seen === undefined;
+      return nobody ? undefined : { ...met, alive: true, said: null, server: null };
+    }
     const limits = this.limits(timeoutMs);
     return this.hosts.run(async () => {
       // Loaded while the link still looks for the others.

@@ -77,7 +77,9 @@ export class SweepRun {
     await this.pendingDone();
     await this.secondRound();
     await this.pendingDone();
-    this.findings.neighbours = await this.net.neighbours();
+    // What the table shows by now matters to whoever an old row spoke for, and to what else has the same hardware address.
+    const settled = [...this.findings.met.values()].every(({ alive }) => alive);
+    if (listenMs > 0 || !settled) this.findings.neighbours = await this.net.neighbours();
   }
 
   close(): void {
