@@ -4,11 +4,16 @@
  */
 import { createSocket } from 'node:dgram';
 import { setTimeout as delay } from 'node:timers/promises';
+import { integer } from '../net/ber.js';
 import { honest, readRequest, Tree } from '../net/snmp-agent.js';
 import { printerObjects } from '../net/snmp-printer.js';
 
 const [address = '127.0.0.1', delayMs = '0', serial = 'no'] = process.argv.slice(2);
-const tree = new Tree(printerObjects());
+/** Counters of the IP and SNMP groups (RFC 4293, RFC 3418), which a walk reads and a diagnosis has no use for. */
+const COUNTERS = ['1.3.6.1.2.1.4', '1.3.6.1.2.1.11'].flatMap((group) =>
+  Array.from({ length: 30 }, (_, at) => [`${group}.${at + 1}.0`, integer(at * 1000, 0x41)] as const),
+);
+const tree = new Tree({ ...printerObjects(), ...Object.fromEntries(COUNTERS) });
 const socket = createSocket('udp4');
 let requests = 0;
 let before = Promise.resolve();

@@ -32,7 +32,7 @@ const ROWS: Readonly<Record<string, number>> = {
   prtInterpreterTable: 8,
   prtConsoleDisplayBufferTable: 4,
   prtConsoleLightTable: 4,
-  prtAlertTable: 9,
+  prtAlertTable: 4,
 };
 /** Rows of tables that have one index of their own. */
 const PLAIN: Readonly<Record<string, number>> = {
