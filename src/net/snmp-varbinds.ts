@@ -53,8 +53,7 @@ export function matched(
   const problems: string[] = [];
   const wrong = got.length - varbinds.length;
   if (wrong > 0) problems.push(`${wrong} of ${got.length} values were for objects that were not asked for: left out`);
-  else if (varbinds.length < asked.length)
-    problems.push(`${varbinds.length} values came for ${asked.length} objects asked`);
+  else if (varbinds.length < asked.length) problems.push('fewer values came than objects were asked for');
   return { varbinds, problems };
 }
 

@@ -58,6 +58,9 @@ function sniffUtf16(octets: Buffer): 'UTF-16BE' | 'UTF-16LE' | null {
   return null;
 }
 
+/** Second octet of a pair; stands in for one that was cut off. */
+const LEAST_TRAIL = 0x40;
+
 /**
  * Shift_JIS under another name: all octets form its pairs, and at least two pairs that begin in 81..9F follow each
  * other. Those octets are control codes in Latin-1, so honest Latin-1 never looks like this.
@@ -71,13 +74,27 @@ function looksLikeShiftJis(octets: Buffer): boolean {
       run = 0;
       continue;
     }
-    const trail = octets[at + 1] ?? 0;
-    if (lead === 0x80 || lead === 0xa0 || lead > 0xfc || trail < 0x40 || trail === 0x7f || trail > 0xfc) return false;
+    const trail = octets[at + 1] ?? LEAST_TRAIL;
+    if (lead === 0x80 || lead === 0xa0 || lead > 0xfc || trail < LEAST_TRAIL || trail === 0x7f || trail > 0xfc) return false;
     run = lead <= 0x9f ? run + 1 : run;
     longest = Math.max(longest, run);
     at += 1;
   }
   return longest >= 2;
+}
+
+/**
+ * Fields have a length, and devices cut text to it in the middle of a character: up to `most` last octets may be left out. Only where
+ * a whole character of more than ASCII stands before, or else Latin-1's "Café" would lose its end.
+ */
+function readCut(octets: Buffer, most: number, read: (octets: Buffer) => string | null): string | null {
+  const whole = read(octets);
+  if (whole !== null) return whole;
+  for (let cut = 1; cut <= most && cut < octets.length && (octets.at(-cut) ?? 0) >= 0x80; cut += 1) {
+    const text = read(octets.subarray(0, octets.length - cut));
+    if (text !== null && /[^\x00-\x7f]/.test(text)) return text;
+  }
+  return null;
 }
 
 function trimEndNuls(octets: Buffer): Buffer {
@@ -91,13 +108,14 @@ export function decodeOctets(octets: Buffer, named: string | null): string {
   const wide = sniffUtf16(octets);
   if (wide !== null) return cleanText(iconv.decode(octets, wide));
   const body = trimEndNuls(octets);
-  const utf8 = validUtf8(body);
+  const utf8 = readCut(body, 3, validUtf8);
   if (utf8 !== null) return cleanText(utf8);
   const narrow = named?.startsWith('UTF-16') === true || named === 'ISO-10646-UCS-2' ? octets : body;
-  const byName = named === null || WEAK_NAMES.has(named) ? null : decodeAs(narrow, named);
+  const byName =
+    named === null || WEAK_NAMES.has(named) ? null : readCut(narrow, 1, (octets) => decodeAs(octets, named));
   if (byName !== null) return cleanText(byName);
   if (looksLikeShiftJis(body)) {
-    const japanese = decodeAs(body, 'Windows-31J');
+    const japanese = readCut(body, 1, (octets) => decodeAs(octets, 'Windows-31J'));
     if (japanese !== null) return cleanText(japanese);
   }
   return cleanText(iconv.decode(body, 'ISO-8859-1'));
