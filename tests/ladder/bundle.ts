@@ -284,6 +284,8 @@ export interface SnmpPrinter {
   readonly supplies?: readonly { name: string; type?: number; class?: number; level: number; capacity?: number }[];
   readonly covers?: readonly { name: string; status: number }[];
   readonly serial?: string;
+  /** Lines of the display. */
+  readonly console?: readonly string[];
 }
 
 const rowsOf = (rows: readonly Record<string, number | string>[]): SnmpRows =>
@@ -341,6 +343,7 @@ export function snmpPrinter(p: SnmpPrinter): Readonly<Record<string, SnmpRows>> 
         prtCoverStatus: c.status,
       })),
     ),
+    prtConsoleDisplayBufferTable: rowsOf((p.console ?? []).map((line) => ({ prtConsoleDisplayBufferText: line }))),
     prtAlertTable: rowsOf(
       (p.alerts ?? []).map((a) => ({
         prtAlertSeverityLevel: a.severity,

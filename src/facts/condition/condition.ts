@@ -5,6 +5,7 @@ import { bitSignals } from './from-bits.js';
 import { coverSignals, outputSignals, serves, supplySignals, traySignals } from './from-parts.js';
 import { pjlSignals } from './from-pjl.js';
 import { reasonSignals } from './from-reasons.js';
+import { wordSignals } from './from-words.js';
 import { explains, isVague } from './reason-words.js';
 import { type Signal, signal } from './signal.js';
 import { readState, type StateWord, saysStopped } from './state.js';
@@ -33,7 +34,7 @@ function easeTrays(signals: readonly Signal[], printer: PrinterFact, word: State
   });
 }
 
-const names = (s: Signal): boolean => explains(s.reason) || s.reason === 'part-life-over';
+const names = (s: Signal): boolean => explains(s.reason) || s.reason === 'part-life-over' || s.witness === 'words';
 
 /** Lesser signals that may be why a device stopped, when nothing else says why; the best witness first. */
 function promote(signals: readonly Signal[]): Signal[] {
@@ -73,6 +74,12 @@ function bareStop(signals: readonly Signal[], evidence: readonly string[]): Sign
   });
 }
 
+/** Why it stopped, where nothing says so: a lesser signal that may be it, else that it has. */
+function guess(signals: readonly Signal[], evidence: readonly string[]): readonly Signal[] {
+  const promoted = promote(signals);
+  return promoted.length > 0 ? promoted : [bareStop(signals, evidence)];
+}
+
 /** Vague words that come with every stop are no reason, and no news, of their own once a precise one is known. */
 function dropConsequences(signals: readonly Signal[]): Signal[] {
   const precise = signals.some((s) => s.weight === 'stop' && names(s));
@@ -106,9 +113,10 @@ export function readCondition(printer: PrinterFact, pjl?: PjlFact): ConditionFac
   const eased = easeTrays(raw, printer, word);
   const mildOnly = onlyMild(eased, word);
   const explained = eased.some((s) => s.weight === 'stop' && names(s));
-  const promoted = saysStopped(word) && !explained && !mildOnly ? promote(eased) : [];
-  const bare = saysStopped(word) && !explained && !mildOnly && promoted.length === 0 ? [bareStop(eased, evidence)] : [];
-  const signals = dropConsequences([...promoted, ...bare, ...eased]);
+  const unexplained = saysStopped(word) && !explained;
+  const said = unexplained ? wordSignals(printer) : [];
+  const guessed = unexplained && !mildOnly && said.length === 0 ? guess(eased, evidence) : [];
+  const signals = dropConsequences([...said, ...guessed, ...eased]);
   return {
     word,
     stopped: settle(word, signals, mildOnly),

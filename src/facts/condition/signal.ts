@@ -9,7 +9,7 @@ export interface Signal {
   readonly reason: string;
   readonly weight: 'stop' | 'warn' | 'info';
   readonly certainty: Certainty;
-  readonly witness: 'alert' | 'reason' | 'bit' | 'cover' | 'tray' | 'output' | 'supply' | 'status' | 'pjl';
+  readonly witness: 'alert' | 'reason' | 'bit' | 'cover' | 'tray' | 'output' | 'supply' | 'status' | 'pjl' | 'words';
   readonly component: string | null;
   /** PrtAlertGroupTC of the part, where known: tells an empty tray from an empty cartridge. */
   readonly group: string | null;

@@ -75,7 +75,8 @@ function looksLikeShiftJis(octets: Buffer): boolean {
       continue;
     }
     const trail = octets[at + 1] ?? LEAST_TRAIL;
-    if (lead === 0x80 || lead === 0xa0 || lead > 0xfc || trail < LEAST_TRAIL || trail === 0x7f || trail > 0xfc) return false;
+    if (lead === 0x80 || lead === 0xa0 || lead > 0xfc || trail < LEAST_TRAIL || trail === 0x7f || trail > 0xfc)
+      return false;
     run = lead <= 0x9f ? run + 1 : run;
     longest = Math.max(longest, run);
     at += 1;

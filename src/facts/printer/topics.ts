@@ -19,6 +19,7 @@ const TOPICS: Readonly<Record<string, { readonly tables: readonly string[]; read
     tables: [SCALARS, 'prtGeneralTable', 'hrDeviceTable', 'ifTable', 'ppmPrinterTable'],
     fields: ['name', 'model', 'serial', 'uuid', 'macs', 'location', 'contact', 'firmware', 'adminUrl'],
   },
+  console: { tables: ['prtConsoleDisplayBufferTable'], fields: ['console'] },
   counters: { tables: ['prtMarkerTable'], fields: ['lifePages', 'powerOnPages'] },
 };
 
