@@ -1,8 +1,10 @@
+import { resolve } from 'node:path';
 import { setTimeout as sleep } from 'node:timers/promises';
 import type { Config } from '../config/config.js';
 import { findConfig, loadConfig, readSecret } from '../config/load.js';
 import { Agent } from '../daemon/agent.js';
 import { listenForAnnouncements } from '../daemon/announcements.js';
+import { ReportFolder } from '../daemon/outside/report-folder.js';
 import { type RunningServer, serve } from '../daemon/outside/server.js';
 import { supervisor } from '../daemon/outside/systemd.js';
 import { listenForTraps, type TrapListener } from '../daemon/outside/traps.js';
@@ -30,6 +32,8 @@ export interface AgentArgs {
 
 /** At most so long between two looks at what is due. */
 const MOST_WAIT_MS = 1_000;
+/** Two looks into the folder of reports; a new one is read at the second that finds it unchanged. */
+const REPORTS_MS = 5_000;
 
 /** Watches the site's printers until it is told to stop, or once. Exit 0 after an orderly end. */
 export async function runAgent({ once, options }: AgentArgs, io: Io): Promise<ExitCode> {
@@ -64,6 +68,7 @@ class RunningAgent {
     private limits: Limits,
     private config: Config,
     private readonly stopped: AbortController,
+    private readonly reports: ReportFolder | undefined,
   ) {}
 
   static async make(parts: Parts): Promise<RunningAgent> {
@@ -80,12 +85,17 @@ class RunningAgent {
         world,
         store,
         log,
-        read: reader(net, () => made.running?.limits ?? limits, rememberedWith(store)),
+        read: reader(
+          net,
+          () => made.running?.limits ?? limits,
+          rememberedWith(store),
+          () => made.running?.reports?.evidence() ?? [],
+        ),
         sweep: () => sweepFor([], quietly, { ...io, signal: stopped.signal }),
       },
       settings,
     );
-    made.running = new RunningAgent(parts, agent, net, limits, config, stopped);
+    made.running = new RunningAgent(parts, agent, net, limits, config, stopped, reportsOf(parts, world, agent));
     await agent.start();
     return made.running;
   }
@@ -96,6 +106,9 @@ class RunningAgent {
 
   async once(): Promise<void> {
     try {
+      // A report that is there at the start is not being written.
+      await this.reports?.look();
+      await this.reports?.look();
       await this.agent.once((ms) => sleep(ms));
     } finally {
       this.stopped.abort();
@@ -163,9 +176,18 @@ class RunningAgent {
     this.closers.push(() => server.close());
     log.info({ address: at.address, port: server.port }, 'the page is served');
     if (traps !== undefined) await this.openTraps(traps.listen);
+    await this.watchReports();
     void listenForAnnouncements(this.net, this.signal, (address) => this.hear(address, 'dns-sd')).catch(
       (error: unknown) => log.warn({ err: String(error) }, 'listening for announcements failed'),
     );
+  }
+
+  private async watchReports(): Promise<void> {
+    const { reports } = this;
+    if (reports === undefined) return;
+    await reports.look();
+    const looks = setInterval(() => void reports.look(), REPORTS_MS);
+    this.closers.push(() => clearInterval(looks));
   }
 
   private async openTraps(listen: string): Promise<void> {
@@ -209,9 +231,9 @@ class RunningAgent {
       const config = await loadConfig(options.config, io);
       const limits = await limitsOf(options, config, io);
       this.agent.follow(await agentSettings(config, options, io, store));
-      const same = (key: 'page' | 'store' | 'traps') =>
+      const same = (key: 'page' | 'store' | 'traps' | 'reports') =>
         JSON.stringify(config[key]) === JSON.stringify(this.config[key]);
-      const later = (['page', 'store', 'traps'] as const).filter((key) => !same(key));
+      const later = (['page', 'store', 'traps', 'reports'] as const).filter((key) => !same(key));
       this.limits = limits;
       this.config = { ...config, page: this.config.page, store: this.config.store };
       log.info(
@@ -223,6 +245,15 @@ class RunningAgent {
       log.error({ err: words }, 'the configuration can not be used; the one before still holds');
     }
   }
+}
+
+function reportsOf({ config, io, log }: Parts, world: World, agent: Agent): ReportFolder | undefined {
+  if (config.reports === undefined) return undefined;
+  const { folder, maxAgeMs } = config.reports;
+  const onNew = (addresses: readonly string[]): void => {
+    for (const address of addresses) agent.watch.wakeAddress(address);
+  };
+  return new ReportFolder({ folder: resolve(config.folder ?? io.cwd, folder), maxAgeMs, world, log, onNew });
 }
 
 /** What the past adds where nothing answers. A store that is away adds nothing. */

@@ -1,11 +1,9 @@
 import { readFile, stat } from 'node:fs/promises';
 import { resolve } from 'node:path';
 import { unreadable } from '../config/load.js';
-import type { Evidence, Observation } from '../model/evidence.js';
+import type { Observation } from '../model/evidence.js';
 import { ProgramProblem } from '../model/problem.js';
-import type { EvidenceBundle } from '../model/why.js';
-import { readEventXml } from '../printhost/event-xml.js';
-import { readPrintHostReport } from '../printhost/report.js';
+import { eventsObservation, type FileReading, reportObservation } from '../printhost/observation.js';
 import { textOfFile } from '../printhost/text.js';
 import type { Io } from './io.js';
 
@@ -21,41 +19,17 @@ export interface QueueFiles {
 
 /** Reads the files of `--queue-report` and `--events` as evidence. ProgramProblem for one that can't be read or is something else. */
 export async function filesAsEvidence({ report, events }: QueueFiles, io: Io): Promise<readonly Observation[]> {
-  return [
-    ...(report === undefined ? [] : [await reportEvidence(report, io)]),
-    ...(events === undefined ? [] : [await eventEvidence(events, io)]),
-  ];
-}
-
-/** A bundle with more records at its end. */
-export function withEvidence(bundle: EvidenceBundle, more: readonly Observation[]): EvidenceBundle {
-  const taken = bundle.evidence.length;
-  const numbered = more.map((record, index) => ({ ...record, id: `e${taken + index + 1}` }) as Evidence);
-  return more.length === 0 ? bundle : { ...bundle, evidence: [...bundle.evidence, ...numbered] };
-}
-
-async function reportEvidence(name: string, io: Io): Promise<Observation> {
-  const file = resolve(io.cwd, name);
-  const reading = readPrintHostReport(await textOf(file));
-  if ('wrong' in reading) throw broken('print host report', file, reading.wrong);
-  const { report } = reading;
-  return {
-    ...record('print-host report', report.host, io),
-    at: new Date(report.madeAt).toISOString(),
-    value: { kind: 'report', report },
-  };
-}
-
-async function eventEvidence(name: string, io: Io): Promise<Observation> {
-  const file = resolve(io.cwd, name);
-  const reading = readEventXml(await textOf(file));
-  if ('wrong' in reading) throw broken('events', file, reading.wrong);
-  return { ...record('event export', name, io), value: { kind: 'events', ...reading } };
-}
-
-function record(what: string, subject: string, io: Io) {
   const at = io.now().toISOString();
-  return { source: 'spooler', what, about: 'queue', subject, outcome: 'answered', at, tookMs: 0 } as const;
+  const read = async (what: string, name: string, reading: (text: string) => FileReading): Promise<Observation> => {
+    const file = resolve(io.cwd, name);
+    const outcome = reading(await textOf(file));
+    if ('wrong' in outcome) throw broken(what, file, outcome.wrong);
+    return outcome.record;
+  };
+  return [
+    ...(report === undefined ? [] : [await read('print host report', report, (text) => reportObservation(text, at))]),
+    ...(events === undefined ? [] : [await read('events', events, (text) => eventsObservation(text, events, at))]),
+  ];
 }
 
 async function textOf(file: string): Promise<string> {

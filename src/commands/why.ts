@@ -1,5 +1,6 @@
 import { type ExitCode, ProgramProblem } from '../model/problem.js';
 import type { EvidenceBundle } from '../model/why.js';
+import { withEvidence } from '../probes/collect.js';
 import { renderJson } from '../render/json.js';
 import { renderWhy } from '../render/why-text.js';
 import { exitCodeOf } from '../verdict/exit-code.js';
@@ -12,7 +13,7 @@ import { withMemory } from './from-store.js';
 import type { Io } from './io.js';
 import { readJob, withJobFile } from './job-file.js';
 import type { CommonOptions } from './options.js';
-import { filesAsEvidence, type QueueFiles, withEvidence } from './queue-files.js';
+import { filesAsEvidence, type QueueFiles } from './queue-files.js';
 
 export interface WhyArgs {
   /** Not needed with `from`. */

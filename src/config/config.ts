@@ -83,6 +83,8 @@ export interface Config {
   readonly page: { readonly listen: string; readonly token?: SecretRef };
   /** Absent: no traps are listened for. */
   readonly traps?: { readonly listen: string };
+  /** Absent: no reports of print hosts are looked for. */
+  readonly reports?: { readonly folder: string; readonly maxAgeMs: number };
   readonly tell: readonly TellSetting[];
   readonly allowPublic: boolean;
 }

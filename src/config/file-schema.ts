@@ -164,6 +164,7 @@ export const configFileSchema = block({
     tokenEnv: variable.exactOptional(),
   }).exactOptional(),
   traps: block({ listen: listen.exactOptional() }).exactOptional(),
+  reports: block({ folder: path, maxAge: duration.exactOptional() }).exactOptional(),
   tell: list(tell).exactOptional(),
   allowPublic: yesNo.exactOptional(),
 });

@@ -11,7 +11,7 @@ import { durationMs } from './duration.js';
 import type { ConfigFile, PrinterEntry, SnmpEntry, TellEntry } from './file-schema.js';
 
 /** What holds when the file says nothing. Durations as the file would write them. */
-const DEFAULTS = { sweepEvery: '6h', readEvery: '5m', readInFault: '1m', keep: '400d' } as const;
+const DEFAULTS = { sweepEvery: '6h', readEvery: '5m', readInFault: '1m', keep: '400d', reportMaxAge: '2h' } as const;
 const DEFAULT_STORE = 'sqlite:outfeed.db';
 const DEFAULT_LISTEN = '127.0.0.1:6310';
 const TRAP_LISTEN = '0.0.0.0:162';
@@ -37,6 +37,14 @@ export function filledIn(file: ConfigFile, folder: string | null): Config {
     },
     page: { listen: file.page?.listen ?? DEFAULT_LISTEN, ...(token === undefined ? {} : { token }) },
     ...(file.traps === undefined ? {} : { traps: { listen: file.traps.listen ?? TRAP_LISTEN } }),
+    ...(file.reports === undefined
+      ? {}
+      : {
+          reports: {
+            folder: file.reports.folder,
+            maxAgeMs: milliseconds(file.reports.maxAge, DEFAULTS.reportMaxAge),
+          },
+        }),
     tell: (file.tell ?? []).map(tellSetting),
     allowPublic: file.allowPublic ?? false,
   };

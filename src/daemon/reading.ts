@@ -1,9 +1,10 @@
 import { readFacts } from '../facts/facts.js';
+import type { Observation } from '../model/evidence.js';
 import type { PrinterDocument } from '../model/printer.js';
 import type { Target } from '../model/target.js';
 import type { EvidenceBundle, WhyDocument } from '../model/why.js';
 import type { Net } from '../net/net.js';
-import { collectEvidence } from '../probes/collect.js';
+import { collectEvidence, withEvidence } from '../probes/collect.js';
 import type { Limits, Probe } from '../probes/probe.js';
 import { PROBES } from '../probes/probes.js';
 import { judgeFacts } from '../verdict/verdict.js';
@@ -28,6 +29,9 @@ export type ReadPrinter = (target: Target, depth: Depth) => Promise<Reading>;
 /** What the past adds to a look that found no sign of life. */
 export type WithPast = (bundle: EvidenceBundle, printer: string) => Promise<EvidenceBundle>;
 
+/** What print hosts have reported of late. */
+export type Reported = () => readonly Observation[];
+
 /** Left out of a usual look: they start programs, listen for seconds or read the kernel's tables. */
 const ONLY_WHEN_IN_DOUBT = new Set(['neighbour', 'icmp', 'http', 'dns-sd']);
 const USUAL = PROBES.filter(({ id }) => !ONLY_WHEN_IN_DOUBT.has(id));
@@ -37,9 +41,9 @@ const CARD = PROBES.filter(({ id }) => id === 'snmp');
  * Looks at printers the way the daemon does: little for one that is well, all there is for one that gives a riddle, and at one
  * that sleeps only what its network card answers by itself.
  */
-export function reader(net: Net, limits: () => Limits, withPast: WithPast): ReadPrinter {
+export function reader(net: Net, limits: () => Limits, withPast: WithPast, reported: Reported = () => []): ReadPrinter {
   const look = async (target: Target, probes: readonly Probe[]): Promise<Reading> =>
-    readingOf(await collectEvidence(target, net, limits(), probes));
+    readingOf(withEvidence(await collectEvidence(target, net, limits(), probes), reported()));
   return async (target, depth) => {
     if (depth === 'card') {
       const sleeping = await look(target, CARD);

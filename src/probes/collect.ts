@@ -125,6 +125,13 @@ async function askAll(
   return [...seen, ...(await runAll(late, seen))];
 }
 
+/** A bundle with more records at its end. */
+export function withEvidence(bundle: EvidenceBundle, more: readonly Observation[]): EvidenceBundle {
+  const taken = bundle.evidence.length;
+  const added = more.map((record, index) => ({ ...record, id: `e${taken + index + 1}` }) as Evidence);
+  return more.length === 0 ? bundle : { ...bundle, evidence: [...bundle.evidence, ...added] };
+}
+
 /**
  * Asks everything about one target: first its name, where it has one, then all probes together, each with its own limit.
  * Gives a bundle that can be judged, saved and judged again. Never throws for what the network did.

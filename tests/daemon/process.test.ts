@@ -1,4 +1,4 @@
-import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { setTimeout as delay } from 'node:timers/promises';
@@ -6,6 +6,7 @@ import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, test } fr
 import { type RunningDevice, startDevice } from '../../src/demo/running.js';
 import { openStore } from '../../src/store/store.js';
 import { outfeed } from '../commands/captured-io.js';
+import { hostPort, hostQueue, hostReport } from '../printhost/report-builder.js';
 import { published } from '../schemas/validator.js';
 import { freeTcpPort, type RunningProgram, startAgent } from './program.js';
 import { type Receiver, startReceiver } from './receiver.js';
@@ -107,6 +108,24 @@ describe('the agent as a process', () => {
     expect(kept).toMatchObject([{ note: 'Paper dust', endedAt: expect.any(String) }]);
     expect((await store.past('front-desk'))?.verdicts.map(({ cause }) => cause)).toContain('media-jam');
     await store.close();
+  }, 90_000);
+
+  test('takes in what a print host reports into its folder: a queue that is paused there', async () => {
+    const reports = join(folder, 'print-hosts');
+    mkdirSync(reports);
+    write('reports: { folder: print-hosts }\n');
+    const agent = start();
+    await until(() => agent.log.some(({ printer, silent }) => printer === 'front-desk' && silent === false));
+    const madeAt = new Date().toISOString();
+    const ports = [hostPort({ hostAddress: `${ADDRESS}.1`, portNumber: device.ippPort ?? 0 })];
+    // PRINTER_STATUS_PAUSED is 1 (from memory).
+    const report = hostReport({ madeAt, ports, queues: [hostQueue({ status: 1 })] });
+    writeFileSync(join(reports, 'host.json'), JSON.stringify(report));
+    writeFileSync(join(reports, 'broken.json'), '{');
+    await until(() => events().some(({ kind, cause }) => kind === 'fault' && cause === 'queue-paused'));
+    expect(agent.log.filter(({ msg }) => msg === 'a print host report can not be used')).toMatchObject([
+      { file: 'broken.json', why: 'it is not JSON, or cut short' },
+    ]);
   }, 90_000);
 
   test('a second one for the same site is refused in one sentence', async () => {

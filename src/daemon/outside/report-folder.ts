@@ -1,0 +1,113 @@
+import { readdir, readFile, stat } from 'node:fs/promises';
+import { extname, join } from 'node:path';
+import type { Observation, PrintHostReportValue } from '../../model/evidence.js';
+import { isDenied } from '../../model/print-host.js';
+import { eventsObservation, type FileReading, reportObservation } from '../../printhost/observation.js';
+import { textOfFile } from '../../printhost/text.js';
+import type { Log, World } from '../world.js';
+
+export interface ReportFolderOptions {
+  readonly folder: string;
+  /** A report that was made longer ago says nothing of now. Milliseconds. */
+  readonly maxAgeMs: number;
+  readonly world: World;
+  readonly log: Log;
+  /** Addresses of the printers that a new report speaks of. */
+  readonly onNew: (addresses: readonly string[]) => void;
+}
+
+interface Known {
+  /** Length and time of change: a file is read once for each. */
+  readonly stamp: string;
+  /** Null for one that can't be used. */
+  readonly record: Observation | null;
+}
+
+const MOST_FILES = 256;
+const MOST_BYTES = 128_000_000;
+const READERS: Readonly<Record<string, (text: string, name: string, at: string) => FileReading>> = {
+  '.json': (text, _name, at) => reportObservation(text, at),
+  '.xml': eventsObservation,
+};
+
+/**
+ * A folder into which print hosts put what their collector wrote. It is looked through again and again rather than watched: a
+ * folder on a network share tells nobody of its changes. A file that can't be read is told once for each of its states.
+ */
+export class ReportFolder {
+  private known: ReadonlyMap<string, Known> = new Map();
+  private gone = false;
+
+  constructor(private readonly options: ReportFolderOptions) {}
+
+  /** What the reports say that are young enough, newest last. */
+  evidence(): readonly Observation[] {
+    const oldest = this.options.world.now() - this.options.maxAgeMs;
+    const records = [...this.known.values()].flatMap(({ record }) => record ?? []);
+    return records.filter(({ at }) => Date.parse(at) >= oldest).sort((a, b) => Date.parse(a.at) - Date.parse(b.at));
+  }
+
+  /** Looks for files that are new or changed. Never rejects. */
+  async look(): Promise<void> {
+    const { folder, log } = this.options;
+    try {
+      const names = (await readdir(folder)).filter((name) => extname(name).toLowerCase() in READERS).sort();
+      if (names.length > MOST_FILES) log.warn({ folder, files: names.length, read: MOST_FILES }, 'too many reports');
+      const before = this.known;
+      const entries = await Promise.all(names.slice(0, MOST_FILES).map((name) => this.entry(name)));
+      this.known = new Map(entries.flatMap((entry) => (entry === null ? [] : [entry])));
+      this.gone = false;
+      this.tellNew(before);
+    } catch (error) {
+      if (!this.gone) log.warn({ folder, err: String(error) }, 'the folder of print host reports can not be read');
+      this.gone = true;
+    }
+  }
+
+  private async entry(name: string): Promise<readonly [string, Known] | null> {
+    const file = join(this.options.folder, name);
+    const { size, mtimeMs } = await stat(file);
+    const stamp = `${size} ${mtimeMs}`;
+    const before = this.known.get(name);
+    if (before?.stamp === stamp) return [name, before];
+    // Still being written, perhaps: it is read once it has kept its length from one look to the next.
+    if (before === undefined || before.stamp !== `seen ${stamp}`)
+      return [name, { stamp: `seen ${stamp}`, record: before?.record ?? null }];
+    return [
+      name,
+      {
+        stamp,
+        record: size > MOST_BYTES ? this.refuse(name, 'it is larger than any report') : await this.read(file, name),
+      },
+    ];
+  }
+
+  private async read(file: string, name: string): Promise<Observation | null> {
+    const reader = READERS[extname(name).toLowerCase()];
+    const at = new Date(this.options.world.now()).toISOString();
+    const outcome = reader?.(textOfFile(await readFile(file)), name, at) ?? { wrong: 'it is no report' };
+    return 'wrong' in outcome ? this.refuse(name, outcome.wrong) : outcome.record;
+  }
+
+  private refuse(name: string, why: string): null {
+    this.options.log.warn({ file: name, why }, 'a print host report can not be used');
+    return null;
+  }
+
+  private tellNew(before: ReadonlyMap<string, Known>): void {
+    const fresh = [...this.known].filter(
+      ([name, { record }]) => record !== null && record !== before.get(name)?.record,
+    );
+    for (const [name, { record }] of fresh)
+      this.options.log.info({ file: name, host: record?.subject }, 'a print host reported');
+    const addresses = fresh.flatMap(([, { record }]) => (record === null ? [] : addressesIn(record)));
+    if (addresses.length > 0) this.options.onNew([...new Set(addresses)]);
+  }
+}
+
+/** The hosts of a report's ports; names are left to the reading, which resolves them. */
+function addressesIn({ value }: Observation): readonly string[] {
+  if (typeof value !== 'object' || value === null || !('kind' in value) || value.kind !== 'report') return [];
+  const { ports } = (value as PrintHostReportValue).report;
+  return isDenied(ports) ? [] : ports.flatMap(({ hostAddress }) => hostAddress ?? []);
+}
