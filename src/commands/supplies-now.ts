@@ -16,6 +16,8 @@ const AT_ONCE = 8;
 
 export interface SuppliesNow {
   readonly histories: readonly SupplyHistory[];
+  /** Names of the printers that were asked. */
+  readonly asked: readonly string[];
   readonly present: Present;
   /** Printers that told nothing, a sentence each. */
   readonly problems: readonly string[];
@@ -41,7 +43,8 @@ export async function lookAtSupplies(
     if (document.supplies.length === 0) problems.push(`${label} names no supplies`);
     for (const supply of document.supplies) stands.set(oneReading(label, document, supply), supply);
   });
-  return { histories: [...stands.keys()], present: (history) => stand(stands.get(history)), problems };
+  const asked = targets.map(({ label }) => label);
+  return { histories: [...stands.keys()], asked, present: (history) => stand(stands.get(history)), problems };
 }
 
 function stand(supply: Supply | undefined): ReturnType<Present> {

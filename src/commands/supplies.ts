@@ -16,6 +16,7 @@ import type { Io } from './io.js';
 import { modelSupplies } from './model-files.js';
 import type { CommonOptions } from './options.js';
 import { lookAtSupplies } from './supplies-now.js';
+import { rememberedSupplies, type SuppliesPast, withLooks } from './supplies-past.js';
 
 export interface SuppliesArgs {
   /** As typed; none: all printers of the history, or all that are configured. */
@@ -74,11 +75,44 @@ function unknownPrinter(target: string, file: string, names: readonly string[]):
 }
 
 async function now(args: SuppliesArgs, config: Config, io: Io): Promise<SuppliesDocument> {
-  if (args.asOf !== undefined) {
-    throw new ProgramProblem('option-needs', '--as-of needs a past: give --history FILE with it.');
+  const asOf = args.asOf ?? io.now().getTime();
+  const past = await rememberedSupplies(config, io, asOf);
+  if (args.asOf !== undefined) return remembered(past, args, config, asOf);
+  const { histories: looks, asked, present, problems } = await lookAtSupplies(args.targets, args.options, config, io);
+  const names = new Set(asked.map((name) => name.toLowerCase()));
+  const known = past?.histories.filter(({ printer }) => names.has(printer.toLowerCase())) ?? [];
+  const pairs = withLooks(known, looks);
+  const lookOf = new Map(pairs.map(({ history, look }) => [history, look]));
+  return suppliesDocument(
+    pairs.map(({ history }) => history),
+    await siteOptions(args, config, asOf),
+    (history) => {
+      const look = lookOf.get(history);
+      return look === undefined ? undefined : present(look);
+    },
+    problems,
+    past?.feeding.filter(({ printer }) => names.has(printer.toLowerCase())),
+  );
+}
+
+/** As of a moment that is over: nobody is asked now. */
+async function remembered(
+  past: SuppliesPast | undefined,
+  args: SuppliesArgs,
+  config: Config,
+  asOf: number,
+): Promise<SuppliesDocument> {
+  if (past === undefined) {
+    throw new ProgramProblem(
+      'option-needs',
+      '--as-of needs a past: give --history FILE with it, or let the agent run.',
+    );
   }
-  const { histories, present, problems } = await lookAtSupplies(args.targets, args.options, config, io);
-  return suppliesDocument(histories, await siteOptions(args, config, io.now().getTime()), present, problems);
+  const wanted = args.targets.map((target) => target.toLowerCase());
+  const isWanted = ({ printer }: { printer: string }): boolean =>
+    wanted.length === 0 || wanted.includes(printer.toLowerCase());
+  const options = await siteOptions(args, config, asOf);
+  return suppliesDocument(past.histories.filter(isWanted), options, undefined, [], past.feeding.filter(isWanted));
 }
 
 async function siteOptions(args: SuppliesArgs, config: Config, asOf: number): Promise<SiteOptions> {

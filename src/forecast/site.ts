@@ -1,7 +1,7 @@
 /** `outfeed.supplies/1` of a whole site. */
 import type { ModelSupplies } from '../model/cartridge.js';
 import type { SupplyHistory } from '../model/history.js';
-import type { Forecast, Maintenance, Order } from '../model/supplies.js';
+import type { FeedingFaults, Forecast, Maintenance, Order } from '../model/supplies.js';
 import { SUPPLIES_SCHEMA, type SuppliesDocument } from '../model/supplies.js';
 import { calendarOf, DAY } from './calendar.js';
 import { pagesSince } from './counter.js';
@@ -29,6 +29,7 @@ export function suppliesDocument(
   options: SiteOptions,
   present: Present = () => undefined,
   problems: readonly string[] = [],
+  feeding?: readonly FeedingFaults[],
 ): SuppliesDocument {
   const calendar = calendarOf(options.timezone);
   const { asOf, interval, leadDays, risk, models } = options;
@@ -52,6 +53,7 @@ export function suppliesDocument(
     forecasts: orderables.map(({ forecast }) => forecast),
     orders: ordersOf(orderables, { asOf, leadDays, risk, calendar }),
     maintenance: careOf(histories, options),
+    ...(feeding === undefined ? {} : { feeding }),
     problems,
   };
 }

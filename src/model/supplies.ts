@@ -68,6 +68,20 @@ export interface Maintenance {
   readonly because: string;
 }
 
+/** Sheets of a tray that did not go through. Rates are for 10,000 sheets of the printer. */
+export interface FeedingFaults {
+  readonly printer: string;
+  /** As the alert table has it, such as `input 2`. */
+  readonly tray: string;
+  readonly faults: number;
+  readonly per10000: number;
+  /** Of the first and of the second half of the sheets. */
+  readonly before: number;
+  readonly lately: number;
+  /** More than chance explains: the rollers wear. */
+  readonly rising: boolean;
+}
+
 export interface SuppliesDocument {
   readonly schema: typeof SUPPLIES_SCHEMA;
   /** ISO 8601, UTC. */
@@ -77,6 +91,8 @@ export interface SuppliesDocument {
   readonly forecasts: readonly Forecast[];
   readonly orders: readonly Order[];
   readonly maintenance: readonly Maintenance[];
+  /** Absent where no past of alerts is known. */
+  readonly feeding?: readonly FeedingFaults[];
   /** What could not be read, a sentence each. */
   readonly problems: readonly string[];
 }

@@ -1,6 +1,6 @@
 import { styleText } from 'node:util';
 import stringWidth from 'string-width';
-import type { Forecast, Maintenance, Order, SuppliesDocument } from '../model/supplies.js';
+import type { FeedingFaults, Forecast, Maintenance, Order, SuppliesDocument } from '../model/supplies.js';
 import { forTerminal } from './escape.js';
 import { pad, wrap } from './wrap.js';
 
@@ -30,7 +30,7 @@ const MONTHS = ['Jan', 'Feb', 'Mar', 'Apr', 'May', 'Jun', 'Jul', 'Aug', 'Sep', '
 export function renderSupplies(document: SuppliesDocument, options: SuppliesTextOptions): string {
   const columns = Math.min(WIDEST, Math.max(NARROWEST, Math.floor(options.columns) || 80));
   const paint: Paint = (text, style) => (options.color ? styleText(style, text, { validateStream: false }) : text);
-  const { orders, forecasts, maintenance, problems } = document;
+  const { orders, forecasts, maintenance, feeding = [], problems } = document;
   const today = orders.filter(({ orderBy }) => orderBy <= options.today);
   const later = orders.filter(({ orderBy }) => orderBy > options.today);
   const known = [...forecasts].filter(({ enough }) => enough).sort(soonestFirst);
@@ -39,7 +39,11 @@ export function renderSupplies(document: SuppliesDocument, options: SuppliesText
   const sections = [
     { title: 'ORDER TODAY', style: ['bold', 'magentaBright'] as Style, lines: orderLines(today, columns, year) },
     { title: 'ORDER SOON', style: 'bold' as Style, lines: orderLines(later, columns, year, true) },
-    { title: 'CARE', style: 'bold' as Style, lines: careLines(maintenance, columns, year) },
+    {
+      title: 'CARE',
+      style: 'bold' as Style,
+      lines: [...careLines(maintenance, columns, year), ...feedingLines(feeding, columns)],
+    },
     { title: lastsTitle(document.interval), style: 'bold' as Style, lines: lastsLines(known, columns, year) },
     { title: 'NO FORECAST', style: 'bold' as Style, lines: unknownLines(unknown, columns) },
     { title: 'REMARKS', style: 'bold' as Style, lines: remarkLines(known, problems, columns) },
@@ -90,6 +94,18 @@ function careLines(parts: readonly Maintenance[], columns: number, year: string)
       rest: '      ',
     });
   });
+}
+
+/** Only what rises: a rate that stays is the printer's own. */
+function feedingLines(feeding: readonly FeedingFaults[], columns: number): readonly string[] {
+  return feeding
+    .filter(({ rising }) => rising)
+    .flatMap(({ printer, tray, faults, before, lately }) =>
+      wrap(
+        `${forTerminal(printer, 60)}: the rollers of ${forTerminal(tray, 60)} wear: ${lately} feeding faults for 10,000 sheets lately, ${before} before (${faults} in all). Clean or exchange them as the maker's service manual says.`,
+        { columns, first: '  ', rest: '      ' },
+      ),
+    );
 }
 
 function lastsTitle(interval: number): string {

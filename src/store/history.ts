@@ -1,22 +1,41 @@
 import type { History, SupplyHistory, SupplyReading } from '../model/history.js';
+import { type KeptCount, withHeld } from './held.js';
 import type { KeptLevel } from './past.js';
 import type { Store } from './store.js';
 
 /**
  * What a store remembers of supplies, as forecasts take it: every change where it is still kept, one reading a day further
- * back. A supply keeps the capacity and the names it has now.
+ * back, and where it is known that a level held. A supply keeps the capacity and the names it has now.
  */
-export function storeHistory(store: Pick<Store, 'levels' | 'models'>): History {
+export function storeHistory(store: Pick<Store, 'levels' | 'models' | 'counts' | 'answers'>): History {
   return {
     supplies: async (until, printers) => {
-      const [levels, models] = await Promise.all([store.levels(0), store.models()]);
+      const levels = await store.levels(0);
+      const [models, answers] = [await store.models(), await store.answers()];
+      const counts = countsBy(await store.counts(0));
       const wanted = printers?.map((name) => name.toLowerCase());
       const kept = levels.filter(
         ({ at, printer }) => at <= until && (wanted === undefined || wanted.includes(printer.toLowerCase())),
       );
-      return [...bySupply(kept).values()].map((group) => historyOf(group, models));
+      return [...bySupply(kept).values()].map((group) => {
+        const { readings, ...history } = historyOf(group, models);
+        const of = (counts.get(history.printer) ?? []).filter(({ at }) => at <= until);
+        const answeredAt = answers.get(history.printer) ?? null;
+        const held = withHeld(readings, of, answeredAt === null ? null : Math.min(answeredAt, until));
+        return { ...history, readings: held };
+      });
     },
   };
+}
+
+function countsBy(counts: readonly KeptCount[]): ReadonlyMap<string, readonly KeptCount[]> {
+  const groups = new Map<string, KeptCount[]>();
+  for (const count of counts) {
+    const group = groups.get(count.printer);
+    if (group === undefined) groups.set(count.printer, [count]);
+    else group.push(count);
+  }
+  return groups;
 }
 
 function bySupply(levels: readonly KeptLevel[]): Map<string, KeptLevel[]> {

@@ -1,8 +1,10 @@
 import { inflateRawSync } from 'node:zlib';
 import { type Kysely, sql } from 'kysely';
+import type { PastAlert } from '../model/history.js';
 import type { LayerId } from '../model/layers.js';
 import type { EvidenceBundle } from '../model/why.js';
 import type { IdentityKind, SeriesOf } from './change.js';
+import type { KeptCount } from './held.js';
 import type { RememberedVerdict } from './remember.js';
 import { DAY } from './samples.js';
 import type { Tables } from './tables.js';
@@ -152,6 +154,44 @@ export async function readLevels(
     else levels.push({ printer: of, series, at, level: value, pages: pages.get(of) ?? null });
   }
   return levels;
+}
+
+/** The page counters of the site's printers over time, oldest first: each change where it is kept, the last of each day further back. */
+export async function readCounts(db: Kysely<Tables>, site: number, since: number): Promise<readonly KeptCount[]> {
+  const { rows } = await sql<KeptCount>`
+    select p.name as printer, x.at, x.value as pages
+    from series r
+    join printers p on p.id = r.printer_id
+    join (
+      select series_id, at, value from samples where at >= ${since}
+      union all
+      select u.series_id, u.start + ${DAY - 1} as at, u.last as value from rollups u
+      where u.grain = 2 and u.start >= ${since}
+        and not exists (
+          select 1 from samples s where s.series_id = u.series_id and s.at >= u.start and s.at < u.start + ${DAY})
+    ) x on x.series_id = r.id
+    where p.site_id = ${site} and r.kind = 'pages'
+    order by p.name, x.at
+  `.execute(db);
+  return rows;
+}
+
+/** Printer → when it last answered. */
+export async function readAnswers(db: Kysely<Tables>, site: number): Promise<ReadonlyMap<string, number>> {
+  const rows = await db.selectFrom('printers').select(['name', 'last_answer_at']).where('site_id', '=', site).execute();
+  return new Map(rows.flatMap(({ name, last_answer_at: at }) => (at === null ? [] : [[name, at] as const])));
+}
+
+/** Alerts that began since then, oldest first. The part is named as the alert table has it, such as `input 2`. */
+export async function readAlerts(db: Kysely<Tables>, site: number, since: number): Promise<readonly PastAlert[]> {
+  return await db
+    .selectFrom('alerts as a')
+    .innerJoin('printers as p', 'p.id', 'a.printer_id')
+    .select(['p.name as printer', 'a.started_at as at', 'a.code', 'a.place as component'])
+    .where('p.site_id', '=', site)
+    .where('a.started_at', '>=', since)
+    .orderBy('a.started_at')
+    .execute();
 }
 
 /** Printer → the model that it last said it is. */

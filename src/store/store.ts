@@ -1,10 +1,12 @@
 import { isAbsolute, join } from 'node:path';
 import { sql } from 'kysely';
+import type { PastAlert } from '../model/history.js';
 import type { KeptIncident } from '../model/incident.js';
 import { ProgramProblem } from '../model/problem.js';
 import type { EvidenceBundle } from '../model/why.js';
 import type { Change } from './change.js';
 import type { Database, Lock } from './database.js';
+import type { KeptCount } from './held.js';
 import { acknowledge, type IncidentQuery, readIncidents } from './incidents.js';
 import {
   dueTellings,
@@ -16,7 +18,17 @@ import {
   type Told,
   waitingTellings,
 } from './outbox.js';
-import { type KeptLevel, type Past, readEvidence, readLevels, readModels, readPast } from './past.js';
+import {
+  type KeptLevel,
+  type Past,
+  readAlerts,
+  readAnswers,
+  readCounts,
+  readEvidence,
+  readLevels,
+  readModels,
+  readPast,
+} from './past.js';
 import { openPostgres } from './postgres.js';
 import { type Remembered, remembered } from './remember.js';
 import { retain } from './retain.js';
@@ -54,6 +66,11 @@ export interface Store {
   nameAt(address: string): Promise<string | undefined>;
   evidence(printer: string, at: number): Promise<EvidenceBundle | undefined>;
   levels(since: number, printer?: string): Promise<readonly KeptLevel[]>;
+  counts(since: number): Promise<readonly KeptCount[]>;
+  /** Printer → when it last answered. */
+  answers(): Promise<ReadonlyMap<string, number>>;
+  /** Alerts that began since then, oldest first. */
+  alerts(since: number): Promise<readonly PastAlert[]>;
   /** Printer → the model that it last said it is. */
   models(): Promise<ReadonlyMap<string, string>>;
   /** When something was last done; null: never. */
@@ -143,6 +160,9 @@ function storeOver(database: Database, site: number, name: string): Store {
     },
     evidence: (printer, at) => readEvidence(db, site, printer, at),
     levels: (since, printer) => readLevels(db, site, since, printer),
+    counts: (since) => readCounts(db, site, since),
+    answers: () => readAnswers(db, site),
+    alerts: (since) => readAlerts(db, site, since),
     models: () => readModels(db, site),
     marked: async (name) => {
       const row = await db

@@ -55,5 +55,18 @@ export const suppliesSchema = z.object({
       because: z.string(),
     }),
   ),
+  feeding: z
+    .array(
+      z.object({
+        printer: z.string(),
+        tray: z.string(),
+        faults: z.int().min(1),
+        per10000: z.number().min(0),
+        before: z.number().min(0),
+        lately: z.number().min(0),
+        rising: z.boolean(),
+      }),
+    )
+    .exactOptional(),
   problems: texts,
 });

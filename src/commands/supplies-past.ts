@@ -1,0 +1,51 @@
+import { existsSync } from 'node:fs';
+import type { Config } from '../config/config.js';
+import { type Count, wearOf } from '../forecast/wear.js';
+import type { PastAlert, SupplyHistory } from '../model/history.js';
+import type { FeedingFaults } from '../model/supplies.js';
+import { storeHistory } from '../store/history.js';
+import { storeFile } from '../store/store.js';
+import { openAgentStore } from './agent-store.js';
+import type { Io } from './io.js';
+
+/** What an agent remembers of supplies. */
+export interface SuppliesPast {
+  readonly histories: readonly SupplyHistory[];
+  readonly feeding: readonly FeedingFaults[];
+}
+
+/** Reads the configuration's store, up to `until`; undefined where there is none. ProgramProblem when it can't be read. */
+export async function rememberedSupplies(config: Config, io: Io, until: number): Promise<SuppliesPast | undefined> {
+  const { url } = config.store;
+  const file = typeof url === 'string' ? storeFile(url, config.folder ?? io.cwd) : undefined;
+  if (file !== undefined && !existsSync(file)) return undefined;
+  const store = await openAgentStore(config, io, true);
+  try {
+    const histories = await storeHistory(store).supplies(until);
+    const alerts: readonly PastAlert[] = (await store.alerts(0)).filter(({ at }) => at <= until);
+    const counts: readonly Count[] = await store.counts(0);
+    return { histories, feeding: wearOf(alerts, counts, until) };
+  } finally {
+    await store.close();
+  }
+}
+
+/**
+ * The past with what was seen just now at its end: the same supply of the same printer. Of each pair, the history that was made
+ * and the look that it ends with. What only one of the two knows stands for itself.
+ */
+export function withLooks(
+  past: readonly SupplyHistory[],
+  looks: readonly SupplyHistory[],
+): readonly { readonly history: SupplyHistory; readonly look: SupplyHistory | undefined }[] {
+  const key = ({ printer, supply }: SupplyHistory): string => `${printer.toLowerCase()} ${supply.index} ${supply.type}`;
+  const open = new Map(looks.map((look) => [key(look), look]));
+  const known = past.map((history) => {
+    const look = open.get(key(history));
+    open.delete(key(history));
+    if (look === undefined) return { history, look };
+    const model = look.model ?? history.model;
+    return { history: { ...look, model, readings: [...history.readings, ...look.readings] }, look };
+  });
+  return [...known, ...[...open.values()].map((look) => ({ history: look, look }))];
+}
