@@ -4,11 +4,13 @@ import type { Config } from '../config/config.js';
 import { findConfig, loadConfig, readSecret } from '../config/load.js';
 import { Agent } from '../daemon/agent.js';
 import { listenForAnnouncements } from '../daemon/announcements.js';
+import { LatestReadings } from '../daemon/latest.js';
 import { ReportFolder } from '../daemon/outside/report-folder.js';
 import { type RunningServer, serve } from '../daemon/outside/server.js';
 import { supervisor } from '../daemon/outside/systemd.js';
 import { listenForTraps, type TrapListener } from '../daemon/outside/traps.js';
-import { reader, type WithPast } from '../daemon/reading.js';
+import { eventsRoute, printerRoute } from '../daemon/printer-routes.js';
+import { type ReadPrinter, reader, type WithPast } from '../daemon/reading.js';
 import { healthRoute, listRoute } from '../daemon/routes.js';
 import type { World } from '../daemon/world.js';
 import { EXIT, type ExitCode, ProgramProblem } from '../model/problem.js';
@@ -17,6 +19,7 @@ import type { Limits } from '../probes/probe.js';
 import { withPast } from '../store/past-evidence.js';
 import type { Store } from '../store/store.js';
 import { agentLog, type LevelledLog } from './agent-log.js';
+import { commandRoutes } from './agent-routes.js';
 import { agentSettings } from './agent-settings.js';
 import { openAgentStore } from './agent-store.js';
 import type { Io } from './io.js';
@@ -57,6 +60,13 @@ interface Parts {
   readonly store: Store;
 }
 
+/** What it sees by, and what it saw last. */
+interface Senses {
+  readonly reports: ReportFolder | undefined;
+  readonly latest: LatestReadings;
+  readonly read: ReadPrinter;
+}
+
 class RunningAgent {
   private readonly closers: (() => void | Promise<void>)[] = [];
   private wakeUp: () => void = () => undefined;
@@ -68,7 +78,7 @@ class RunningAgent {
     private limits: Limits,
     private config: Config,
     private readonly stopped: AbortController,
-    private readonly reports: ReportFolder | undefined,
+    private readonly senses: Senses,
   ) {}
 
   static async make(parts: Parts): Promise<RunningAgent> {
@@ -80,22 +90,27 @@ class RunningAgent {
     const made: { running?: RunningAgent } = {};
     const stopped = new AbortController();
     const quietly = { ...options, quiet: true, json: true };
+    const latest = new LatestReadings();
+    const read = reader(
+      net,
+      () => made.running?.limits ?? limits,
+      rememberedWith(store),
+      () => made.running?.senses.reports?.evidence() ?? [],
+    );
     const agent = new Agent(
       {
         world,
         store,
         log,
-        read: reader(
-          net,
-          () => made.running?.limits ?? limits,
-          rememberedWith(store),
-          () => made.running?.reports?.evidence() ?? [],
-        ),
+        read,
+        onReading: latest.take,
+        onEvent: latest.tell,
         sweep: () => sweepFor([], quietly, { ...io, signal: stopped.signal }),
       },
       settings,
     );
-    made.running = new RunningAgent(parts, agent, net, limits, config, stopped, reportsOf(parts, world, agent));
+    const reports = reportsOf(parts, world, agent);
+    made.running = new RunningAgent(parts, agent, net, limits, config, stopped, { reports, latest, read });
     await agent.start();
     return made.running;
   }
@@ -107,8 +122,8 @@ class RunningAgent {
   async once(): Promise<void> {
     try {
       // A report that is there at the start is not being written.
-      await this.reports?.look();
-      await this.reports?.look();
+      await this.senses.reports?.look();
+      await this.senses.reports?.look();
       await this.agent.once((ms) => sleep(ms));
     } finally {
       this.stopped.abort();
@@ -169,7 +184,13 @@ class RunningAgent {
     const folder = this.config.folder ?? io.cwd;
     const token = page.token && (await readSecret(page.token, 'the token of the page', folder, io.env));
     const at = place(page.listen);
-    const routes = [healthRoute(this.agent), listRoute(this.agent, store)];
+    const routes = [
+      healthRoute(this.agent),
+      listRoute(this.agent, store),
+      printerRoute(this.agent, this.senses.latest, this.senses.read),
+      eventsRoute(this.senses.latest),
+      ...commandRoutes({ config: () => this.config, options: this.parts.options, io }),
+    ];
     const server = await serve({ ...at, token, routes, log }).catch((error: unknown): RunningServer => {
       throw portProblem('page.listen', page.listen, error);
     });
@@ -183,7 +204,7 @@ class RunningAgent {
   }
 
   private async watchReports(): Promise<void> {
-    const { reports } = this;
+    const { reports } = this.senses;
     if (reports === undefined) return;
     await reports.look();
     const looks = setInterval(() => void reports.look(), REPORTS_MS);

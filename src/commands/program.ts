@@ -186,10 +186,11 @@ const COMMANDS: readonly Define[] = [
     command(program, 'snapshot', 'write the state of a site to files to take along', [...ASKING, 'sweep'])
       .argument('[TARGET...]', 'the printers (default: the configured ones, else what a sweep finds)')
       .option('--out <dir>', 'folder to write (default: a new one, named after the site and the time)')
+      .option('--zip', 'write one archive instead of a folder')
       .action(async (targets: readonly string[], given: Given) => {
         const { runSnapshot } = await import('./snapshot.js');
         const out = typeof given.out === 'string' ? { out: given.out } : {};
-        finish(await runSnapshot({ targets, ...out, options: optionsOf(given) }, io));
+        finish(await runSnapshot({ targets, ...out, zip: given.zip === true, options: optionsOf(given) }, io));
       });
   },
   (program, io, finish) => {

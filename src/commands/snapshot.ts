@@ -11,8 +11,9 @@ import { forTerminal } from '../render/escape.js';
 import { renderJson } from '../render/json.js';
 import { count } from '../render/site-words.js';
 import { safeFileNames, snapshotFolderName } from '../snapshot/file-names.js';
+import { type Maker, manifestOf, type SnapshotFile } from '../snapshot/manifest.js';
 import { buildSnapshot, type SnapshotInput } from '../snapshot/snapshot.js';
-import { isFree, refuseTaken, type SnapshotFile, writeSnapshot } from '../snapshot/write.js';
+import { isFree, refuseTaken, writeArchive, writeSnapshot } from '../snapshot/write.js';
 import { judge } from '../verdict/verdict.js';
 import type { Io } from './io.js';
 import { limitsOf } from './limits.js';
@@ -25,6 +26,8 @@ export interface SnapshotArgs {
   readonly targets: readonly string[];
   /** Folder to write; absent: a new one in the working folder, named after site and time. */
   readonly out?: string;
+  /** One archive instead of a folder. */
+  readonly zip?: boolean;
   readonly options: CommonOptions;
 }
 
@@ -44,20 +47,43 @@ export async function runSnapshot(args: SnapshotArgs, io: Io): Promise<ExitCode>
     io.stderr('No printer was found to write about: name one, or a configuration that lists them.\n');
     return EXIT.undecided;
   }
-  const madeAt = io.now().toISOString();
-  const bundles = await askAll(targets, args.options, config, io);
-  const snapshot = buildSnapshot(bundles.map(inputOf), {
-    site: config.site.name ?? 'site',
-    madeAt,
-    people: peopleOf(config),
-  });
-  const folder = out ?? (await freeFolder(io.cwd, snapshot, config.site.timezone));
-  const files = await filesOf(snapshot, bundles);
-  await writeSnapshot(folder, files, { program: `outfeed ${programVersion()}`, madeAt });
+  const { snapshot, files, maker } = await takeSnapshot(targets, args.options, config, io);
+  const place = out ?? (await freePlace(io.cwd, snapshot, config.site.timezone, args.zip === true));
+  if (args.zip) await writeArchive(place, await archiveOf({ snapshot, files, maker }, config.site.timezone));
+  else await writeSnapshot(place, files, maker);
   if (args.options.json) io.stdout(renderJson(snapshot));
   const tell = args.options.json ? io.stderr : io.stdout;
-  if (!args.options.json || !args.options.quiet) tell(listOf(folder, snapshot, io));
+  if (!args.options.json || !args.options.quiet) tell(listOf(place, snapshot, io));
   return EXIT.nothingWrong;
+}
+
+/** A snapshot that was taken and is written nowhere yet. */
+export interface TakenSnapshot {
+  readonly snapshot: SnapshotDocument;
+  readonly files: readonly SnapshotFile[];
+  readonly maker: Maker;
+}
+
+/** Asks the targets, judges them, and makes the files of a snapshot. */
+export async function takeSnapshot(
+  targets: readonly Target[],
+  options: CommonOptions,
+  config: Config,
+  io: Io,
+): Promise<TakenSnapshot> {
+  const madeAt = io.now().toISOString();
+  const bundles = await askAll(targets, options, config, io);
+  const about = { site: config.site.name ?? 'site', madeAt, people: peopleOf(config) };
+  const snapshot = buildSnapshot(bundles.map(inputOf), about);
+  const files = await filesOf(snapshot, bundles);
+  return { snapshot, files, maker: { program: `outfeed ${programVersion()}`, madeAt } };
+}
+
+/** The archive of a snapshot; its files lie below a folder named after site and time. */
+export async function archiveOf(taken: TakenSnapshot, timezone: string | undefined): Promise<Uint8Array> {
+  const { zipOf } = await import('../snapshot/zip.js');
+  const { snapshot, files, maker } = taken;
+  return zipOf(snapshotFolderName(snapshot.site, snapshot.madeAt, timezone), files, manifestOf(files, maker));
 }
 
 async function askAll(
@@ -110,12 +136,18 @@ async function filesOf(
   ];
 }
 
-/** The folder named after site and time; where that is taken, the next free one with a number. */
-async function freeFolder(cwd: string, snapshot: SnapshotDocument, timezone: string | undefined): Promise<string> {
+/** The folder or archive named after site and time; where that is taken, the next free one with a number. */
+async function freePlace(
+  cwd: string,
+  snapshot: SnapshotDocument,
+  timezone: string | undefined,
+  zip: boolean,
+): Promise<string> {
   const base = join(cwd, snapshotFolderName(snapshot.site, snapshot.madeAt, timezone));
-  let folder = base;
-  for (let number = 2; number < 100 && !(await isFree(folder)); number += 1) folder = `${base}-${number}`;
-  return folder;
+  const end = zip ? '.zip' : '';
+  let place = `${base}${end}`;
+  for (let number = 2; number < 100 && !(await isFree(place)); number += 1) place = `${base}-${number}${end}`;
+  return place;
 }
 
 function listOf(folder: string, snapshot: SnapshotDocument, io: Io): string {

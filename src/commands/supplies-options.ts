@@ -2,15 +2,16 @@ import { readTime } from '../forecast/time.js';
 import { badOption } from './options.js';
 import type { SuppliesArgs } from './supplies.js';
 
-const USUAL = { interval: 0.9, leadDays: 7, risk: 0.05 } as const;
+/** What holds unless somebody says otherwise. */
+export const USUAL_SUPPLIES = { interval: 0.9, leadDays: 7, risk: 0.05 } as const;
 
 /** The options of `supplies` that no other command has, with what holds when they are not given. */
 export function suppliesArgs(given: Readonly<Record<string, unknown>>): Omit<SuppliesArgs, 'targets' | 'options'> {
   const { history, asOf, interval, leadDays, risk, csv } = given;
   return {
-    interval: number(interval, USUAL.interval),
-    leadDays: number(leadDays, USUAL.leadDays),
-    risk: number(risk, USUAL.risk),
+    interval: number(interval, USUAL_SUPPLIES.interval),
+    leadDays: number(leadDays, USUAL_SUPPLIES.leadDays),
+    risk: number(risk, USUAL_SUPPLIES.risk),
     ...(typeof history === 'string' ? { history } : {}),
     ...(typeof asOf === 'number' ? { asOf } : {}),
     ...(typeof csv === 'string' ? { csv } : {}),

@@ -8,7 +8,7 @@ import type { Store } from '../store/store.js';
 import { ClockWatch } from './clock-watch.js';
 import { Keeper } from './keeper.js';
 import { comingOrGoing, groupOf, type Known, newcomersOf } from './newcomers.js';
-import type { ReadPrinter } from './reading.js';
+import type { Reading, ReadPrinter } from './reading.js';
 import type { TellerSetting } from './tell-whom.js';
 import { type Send, Teller } from './teller.js';
 import { type Rules, Watch, type Watched } from './watch.js';
@@ -32,6 +32,7 @@ export interface Around {
   readonly sweep: () => Promise<SweepDocument>;
   readonly log: Log;
   readonly onEvent?: (event: EventDocument) => void;
+  readonly onReading?: (name: string, reading: Reading) => void;
 }
 
 const HOUR = 3_600_000;
@@ -77,6 +78,7 @@ export class Agent {
       read: around.read,
       keep: (changes) => this.keeper.put(changes),
       ...(around.onEvent === undefined ? {} : { onEvent: around.onEvent }),
+      ...(around.onReading === undefined ? {} : { onReading: around.onReading }),
     });
   }
 

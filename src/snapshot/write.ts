@@ -1,21 +1,8 @@
-import { createHash } from 'node:crypto';
 import { mkdir, readdir, writeFile } from 'node:fs/promises';
 import { dirname, join } from 'node:path';
 import { ProgramProblem } from '../model/problem.js';
-import { MANIFEST_SCHEMA, type Manifest, type ManifestFile } from '../model/snapshot.js';
-
-/** One file of a snapshot: path below its folder, with `/`. */
-export interface SnapshotFile {
-  readonly path: string;
-  readonly text: string;
-}
-
-export interface Maker {
-  /** Name and version of the program. */
-  readonly program: string;
-  /** ISO 8601, UTC. */
-  readonly madeAt: string;
-}
+import type { Manifest } from '../model/snapshot.js';
+import { type Maker, manifestFile, manifestOf, type SnapshotFile } from './manifest.js';
 
 /**
  * Writes a snapshot's files into a folder and, last of all, the manifest that lists them with length and SHA-256: a
@@ -24,10 +11,8 @@ export interface Maker {
  */
 export async function writeSnapshot(folder: string, files: readonly SnapshotFile[], maker: Maker): Promise<Manifest> {
   await prepareFolder(folder);
-  const listed: ManifestFile[] = [];
-  for (const file of files) listed.push(await writeOne(folder, file));
-  const manifest: Manifest = { schema: MANIFEST_SCHEMA, ...maker, files: listed };
-  await writeOne(folder, { path: 'manifest.json', text: `${JSON.stringify(manifest, null, 2)}\n` });
+  const manifest = manifestOf(files, maker);
+  for (const file of [...files, manifestFile(manifest)]) await writeOne(folder, file);
   return manifest;
 }
 
@@ -75,16 +60,24 @@ async function prepareFolder(folder: string): Promise<void> {
   }
 }
 
-async function writeOne(folder: string, file: SnapshotFile): Promise<ManifestFile> {
+/** Writes one archive. Refuses a path that is taken (ProgramProblem). */
+export async function writeArchive(file: string, archive: Uint8Array): Promise<void> {
+  try {
+    await makeFolder(dirname(file));
+    await writeFile(file, archive, { flag: 'wx' });
+  } catch (error) {
+    throw cannotWrite(file, error);
+  }
+}
+
+async function writeOne(folder: string, file: SnapshotFile): Promise<void> {
   const path = join(folder, ...file.path.split('/'));
-  const bytes = Buffer.from(file.text, 'utf8');
   try {
     await makeFolder(dirname(path));
-    await writeFile(path, bytes, { flag: 'wx' });
+    await writeFile(path, file.text, { encoding: 'utf8', flag: 'wx' });
   } catch (error) {
     throw cannotWrite(path, error);
   }
-  return { path: file.path, bytes: bytes.length, sha256: createHash('sha256').update(bytes).digest('hex') };
 }
 
 function cannotWrite(path: string, error: unknown): ProgramProblem {

@@ -1,16 +1,20 @@
 import { createHash, timingSafeEqual } from 'node:crypto';
 import { createServer, type IncomingMessage, type ServerResponse } from 'node:http';
-import type { AddressInfo } from 'node:net';
+import { type AddressInfo, isIP } from 'node:net';
+import { hostname } from 'node:os';
 import type { Log } from '../world.js';
 
-/** An answer; the body as JSON, unless it is text already. */
+/** An answer; the body as JSON, unless it is text or octets already. */
 export interface Answer {
   readonly status: number;
   readonly body: unknown;
   readonly type?: string;
+  readonly headers?: Readonly<Record<string, string>>;
+  /** Goes on after the body: called once, with a way to say more and a signal for when nobody listens any more. */
+  readonly more?: (say: (text: string) => void, gone: AbortSignal) => void;
 }
 
-/** What is asked. Never more than the path, the method and the query: nothing that is served here takes a body yet. */
+/** What is asked. Never more than the path, the method and the query: nothing that is served here takes a body. */
 export interface Asked {
   readonly method: string;
   readonly path: string;
@@ -88,12 +92,44 @@ async function answer(request: IncomingMessage, { token, routes }: ServerOptions
   if (token !== undefined && !OPEN.has(url.pathname) && !isAllowed(request.headers.authorization, token)) {
     return problem(401, 'A token is needed: "Authorization: Bearer TOKEN".');
   }
-  const asked = { method: request.method ?? 'GET', path: url.pathname, query: url.searchParams };
+  const method = request.method ?? 'GET';
+  const strange = strangeness(method, request);
+  if (strange !== undefined) return problem(403, strange);
+  const asked = { method, path: url.pathname, query: url.searchParams };
   for (const route of routes) {
     const made = await route(asked);
     if (made !== undefined) return made;
   }
   return problem(404, 'There is nothing here.');
+}
+
+/**
+ * A page from elsewhere that a browser on this machine shows must not get at what is served here: its name may have been made to point
+ * here (so only addresses, `localhost` and this machine's own name are taken for a host), and it may send what it can't read (so an
+ * action from another origin is refused).
+ */
+function strangeness(method: string, request: IncomingMessage): string | undefined {
+  const { host, origin } = request.headers;
+  const name = hostOf(host ?? '');
+  const own = isIP(name) !== 0 || /^(.+\.)?localhost$/i.test(name) || name.toLowerCase() === hostname().toLowerCase();
+  if (!own)
+    return 'The Host header names another machine: ask by address, by "localhost" or by the name of this machine.';
+  const acts = method !== 'GET' && method !== 'HEAD';
+  if (acts && origin !== undefined && originHost(origin) !== host) return 'An action may only come from here.';
+  return undefined;
+}
+
+/** The host of `name:port` or `[address]:port`. */
+function hostOf(header: string): string {
+  return header.replace(/:\d+$/, '').replace(/^\[(.*)\]$/, '$1');
+}
+
+function originHost(origin: string): string | undefined {
+  try {
+    return new URL(origin).host;
+  } catch {
+    return undefined;
+  }
 }
 
 /** `Bearer TOKEN` (RFC 6750), or Basic (RFC 7617) with the token as password. */
@@ -119,19 +155,28 @@ const PROBLEM = 'application/problem+json';
 const TITLES: Readonly<Record<number, string>> = {
   400: 'Bad Request',
   401: 'Unauthorized',
+  403: 'Forbidden',
   404: 'Not Found',
   405: 'Method Not Allowed',
   500: 'Internal Server Error',
   503: 'Service Unavailable',
 };
 
-function write(response: ServerResponse, { status, body, type }: Answer): void {
-  const text = typeof body === 'string' ? body : `${JSON.stringify(body)}\n`;
+function write(response: ServerResponse, { status, body, type, headers, more }: Answer): void {
+  const text = typeof body === 'string' || Buffer.isBuffer(body) ? body : `${JSON.stringify(body)}\n`;
   response.writeHead(status, {
     'Content-Type': type ?? (typeof body === 'string' ? 'text/plain; charset=utf-8' : 'application/json'),
     'Cache-Control': 'no-store',
     'X-Content-Type-Options': 'nosniff',
+    ...headers,
     ...(status === 401 ? { 'WWW-Authenticate': 'Bearer, Basic realm="outfeed", charset="UTF-8"' } : {}),
   });
-  response.end(text);
+  if (more === undefined) {
+    response.end(text);
+    return;
+  }
+  const gone = new AbortController();
+  response.on('close', () => gone.abort());
+  response.write(text);
+  more((said) => void response.write(said), gone.signal);
 }

@@ -1,0 +1,98 @@
+import type { Config } from '../config/config.js';
+import { type Answer, problem, type Route } from '../daemon/outside/server.js';
+import { suppliesDocument } from '../forecast/site.js';
+import { ProgramProblem } from '../model/problem.js';
+import { snapshotFolderName } from '../snapshot/file-names.js';
+import type { Io } from './io.js';
+import { modelSupplies } from './model-files.js';
+import type { CommonOptions } from './options.js';
+import { queueDocument } from './queue.js';
+import { archiveOf, takeSnapshot } from './snapshot.js';
+import { targetsForSnapshot } from './snapshot-targets.js';
+import { USUAL_SUPPLIES } from './supplies-options.js';
+import { rememberedSupplies } from './supplies-past.js';
+
+/** What the routes that need a whole command stand on. `config` gives the configuration that holds now. */
+export interface RouteParts {
+  readonly config: () => Config;
+  readonly options: CommonOptions;
+  readonly io: Io;
+}
+
+/** Everybody who asks within this time gets the same answer: printers and spoolers are not asked more often. */
+const ASKED_MS = 15_000;
+/** The same where only the store is read. */
+const READ_MS = 1_000;
+
+/** Supplies, queues and the snapshot of the API. */
+export function commandRoutes(parts: RouteParts): readonly Route[] {
+  const serve = (path: string, holdsMs: number, make: () => Promise<Answer>): Route => {
+    const shared = sharing(make, holdsMs);
+    return async (asked) => {
+      if (asked.path !== path) return undefined;
+      if (asked.method !== 'GET' && asked.method !== 'HEAD') return problem(405, 'This can only be read.');
+      return shared();
+    };
+  };
+  return [
+    serve('/api/v1/supplies', READ_MS, () => suppliesNow(parts)),
+    serve('/api/v1/queues', ASKED_MS, () => queuesNow(parts)),
+    serve('/api/v1/snapshot', ASKED_MS, () => snapshotNow(parts)),
+  ];
+}
+
+/** One piece of work for all who want its outcome while it is under way, and shortly afterwards. */
+function sharing(make: () => Promise<Answer>, holdsMs: number): () => Promise<Answer> {
+  let current: { readonly answer: Promise<Answer>; readonly until: number } | undefined;
+  return () => {
+    if (current === undefined || performance.now() > current.until) {
+      const answer = make().catch(sorry);
+      current = { answer, until: performance.now() + holdsMs };
+    }
+    return current.answer;
+  };
+}
+
+function sorry(error: unknown): Answer {
+  if (error instanceof ProgramProblem) return problem(503, error.message);
+  throw error;
+}
+
+async function suppliesNow({ config, io }: RouteParts): Promise<Answer> {
+  const site = config();
+  const asOf = io.now().getTime();
+  const past = await rememberedSupplies(site, io, asOf);
+  if (past === undefined) return problem(503, 'The agent has written nothing yet; ask again in a moment.');
+  const { timezone } = site.site;
+  const options = {
+    ...USUAL_SUPPLIES,
+    asOf,
+    models: await modelSupplies(site),
+    ...(timezone === undefined ? {} : { timezone }),
+  };
+  return { status: 200, body: suppliesDocument(past.histories, options, undefined, [], past.feeding) };
+}
+
+async function queuesNow({ options, io }: RouteParts): Promise<Answer> {
+  const { document } = await queueDocument({ targets: [], options: quietly(options), files: {} }, io);
+  return { status: 200, body: document };
+}
+
+async function snapshotNow({ config, options, io }: RouteParts): Promise<Answer> {
+  const site = config();
+  const targets = await targetsForSnapshot([], quietly(options), site, io);
+  if (targets.length === 0) return problem(404, 'No printer is configured, and none was found.');
+  const taken = await takeSnapshot(targets, quietly(options), site, io);
+  const { timezone } = site.site;
+  const name = snapshotFolderName(taken.snapshot.site, taken.snapshot.madeAt, timezone);
+  return {
+    status: 200,
+    body: Buffer.from(await archiveOf(taken, timezone)),
+    type: 'application/zip',
+    headers: { 'Content-Disposition': `attachment; filename="${name}.zip"` },
+  };
+}
+
+function quietly(options: CommonOptions): CommonOptions {
+  return { ...options, quiet: true, json: true };
+}

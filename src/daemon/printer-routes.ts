@@ -1,0 +1,74 @@
+import type { WhyDocument } from '../model/why.js';
+import type { Agent } from './agent.js';
+import type { LatestReadings } from './latest.js';
+import { type Answer, problem, type Route } from './outside/server.js';
+import type { ReadPrinter } from './reading.js';
+import type { Watched } from './watch.js';
+
+const PRINTER = /^\/api\/v1\/printers\/([^/]+)(\/why)?$/;
+/** A line that says nothing, so that whoever stands between does not take the silence for an end (WHATWG HTML 9.2.7). */
+const KEEP_ALIVE_MS = 15_000;
+
+/** One printer: what it said last, why it is silent; POST to the latter asks anew. */
+export function printerRoute(agent: Agent, latest: LatestReadings, read: ReadPrinter): Route {
+  const asking = new Map<string, Promise<WhyDocument>>();
+  return async ({ path, method }) => {
+    const [, encoded, why] = PRINTER.exec(path) ?? [];
+    if (encoded === undefined) return undefined;
+    const watched = watchedAs(agent, encoded);
+    if (watched === undefined) return problem(404, 'No printer of this name is watched.');
+    if (method === 'POST' && why !== undefined) {
+      const asked =
+        asking.get(watched.name) ?? askAnew(watched, latest, read).finally(() => asking.delete(watched.name));
+      asking.set(watched.name, asked);
+      return { status: 200, body: await asked };
+    }
+    if (method !== 'GET' && method !== 'HEAD') return problem(405, 'This can only be read.');
+    return answerOf(watched.name, latest, why !== undefined);
+  };
+}
+
+function watchedAs(agent: Agent, encoded: string): Watched | undefined {
+  try {
+    const name = decodeURIComponent(encoded);
+    return agent.watch.printers().find(({ watched }) => watched.name === name)?.watched;
+  } catch {
+    return undefined;
+  }
+}
+
+/** Only what is watched is asked: no address comes from outside. Two who ask at the same time share the answer. */
+async function askAnew({ name, target }: Watched, latest: LatestReadings, read: ReadPrinter): Promise<WhyDocument> {
+  const reading = await read(target, 'usual');
+  latest.take(name, reading);
+  return reading.why;
+}
+
+function answerOf(name: string, latest: LatestReadings, why: boolean): Answer {
+  const known = latest.of(name);
+  if (known === undefined) return problem(503, 'This printer has not been read yet; ask again in a moment.');
+  if (why) return { status: 200, body: known.why };
+  return known.document === null
+    ? problem(404, 'This printer has said nothing of itself since the agent began; "why" tells more.')
+    : { status: 200, body: known.document };
+}
+
+/** Events as they come, as server-sent events (WHATWG HTML 9.2): each with its id, its kind and its document. */
+export function eventsRoute(latest: LatestReadings): Route {
+  return async ({ path, method }) => {
+    if (path !== '/api/v1/events') return undefined;
+    if (method !== 'GET') return problem(405, 'This can only be read.');
+    return {
+      status: 200,
+      type: 'text/event-stream',
+      body: ': from now on\n\n',
+      more: (say, gone) => {
+        const beat = setInterval(() => say(':\n\n'), KEEP_ALIVE_MS);
+        gone.addEventListener('abort', () => clearInterval(beat), { once: true });
+        latest.listen((event) => {
+          say(`id: ${event.id}\nevent: ${event.kind}\ndata: ${JSON.stringify(event)}\n\n`);
+        }, gone);
+      },
+    };
+  };
+}
