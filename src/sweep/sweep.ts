@@ -1,5 +1,5 @@
 import { SWEEP_SCHEMA, type SweepDocument } from '../model/sweep.js';
-import type { Net } from '../net/net.js';
+import type { NeighbourRow, Net } from '../net/net.js';
 import { Link } from './link.js';
 import type { SweepOptions } from './options.js';
 import { SweepRun } from './run.js';
@@ -11,7 +11,7 @@ import { SweepRun } from './run.js';
 export async function sweep(options: SweepOptions, net: Net): Promise<SweepDocument> {
   const startedAt = net.now().toISOString();
   const start = net.monotonic();
-  const run = new SweepRun(options, net, new Link(await net.subnets()), await net.neighbours());
+  const run = new SweepRun(options, net, new Link(await net.subnets()), await remembered(net));
   const stop = new Stop(options.signal);
   try {
     await Promise.race([run.all(), stop.asked]);
@@ -26,6 +26,12 @@ export async function sweep(options: SweepOptions, net: Net): Promise<SweepDocum
     tookMs: Math.round(net.monotonic() - start),
     ...run.outcome(),
   };
+}
+
+/** What the table knows beforehand, read in the way that costs least: whether it still holds is found out anyway. */
+async function remembered(net: Net): Promise<readonly NeighbourRow[]> {
+  const rows = await net.resolved();
+  return [...rows].map(([address, mac]) => ({ kind: 'entry', address, mac, state: 'stale', interface: null }));
 }
 
 /** One wait for the signal. The listener goes with the sweep: an agent's signal outlives hundreds of them. */

@@ -63,7 +63,7 @@ const IO_ALLOWED = [
   /^daemon\/outside\//,
   /^config\/load\.ts$/,
   /^commands\//,
-  /^main\.ts$/,
+  /^start\.ts$/,
   /^registry\/generate/,
   /^snapshot\/write\.ts$/,
   /^model\/schemas\/generate/,
@@ -168,7 +168,7 @@ describe('input, output and the clock', () => {
   });
 
   test('the process is ended in one place', () => {
-    const wrong = files.filter((f) => f.path !== 'main.ts' && f.text.includes('process.exit(')).map((f) => f.path);
+    const wrong = files.filter((f) => f.path !== 'start.ts' && f.text.includes('process.exit(')).map((f) => f.path);
     expect(wrong).toEqual([]);
   });
 });

@@ -43,7 +43,6 @@ describe('files and folders', () => {
       'shared',
       'src',
       'tests',
-      'tsconfig.build.json',
       'tsconfig.json',
       'vitest.config.ts',
     ];
