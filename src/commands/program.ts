@@ -194,6 +194,15 @@ const COMMANDS: readonly Define[] = [
       });
   },
   (program, io, finish) => {
+    command(program, 'compare', 'tell what changed between two snapshots', ['output'])
+      .argument('<OLD>', 'folder or archive that "outfeed snapshot" wrote')
+      .argument('<NEW>', 'a later one of the same site')
+      .action(async (old: string, now: string, given: Given) => {
+        const { runCompare } = await import('./compare.js');
+        finish(await runCompare({ old, now, options: optionsOf(given) }, io));
+      });
+  },
+  (program, io, finish) => {
     command(program, 'agent', 'read all printers on a schedule, remember, tell people', ['output', 'snmp', 'pace'])
       .option('--once', 'read everything once, tell, and end: for cron and task schedulers')
       .option('--acknowledge <id>', 'note that somebody has seen this incident')

@@ -1,5 +1,6 @@
 import * as z from 'zod';
 import { incidentsSchema, printersSchema } from '../model/schemas/agent.js';
+import { compareSchema } from '../model/schemas/compare.js';
 import { configCheckSchema } from '../model/schemas/config-check.js';
 import { defectSchema } from '../model/schemas/defect.js';
 import { demoSchema } from '../model/schemas/demo.js';
@@ -31,6 +32,7 @@ const PUBLISHED: readonly Published[] = [
   { name: 'print-host', title: 'One Windows print host, as its collector wrote it down', schema: printHostSchema },
   { name: 'evidence', title: 'Evidence that was kept, to be judged again', schema: evidenceBundleSchema },
   { name: 'snapshot', title: 'The state of a site at one moment', schema: snapshotSchema },
+  { name: 'compare', title: 'Two snapshots of a site side by side', schema: compareSchema },
   { name: 'manifest', title: 'The files of a snapshot', schema: manifestSchema },
   { name: 'printers', title: 'The printers that the agent watches', schema: printersSchema },
   { name: 'incidents', title: 'What went wrong, when, and when it was over', schema: incidentsSchema },

@@ -1,0 +1,141 @@
+import { COMPARE_SCHEMA, type CompareDocument, type ComparedFault } from '../model/compare.js';
+import type { Supply } from '../model/printer.js';
+import type { SnapshotDocument, SnapshotPrinter } from '../model/snapshot.js';
+import type { Blame, WhyDocument } from '../model/why.js';
+
+const DAY = 86_400_000;
+/** A level that rose by less may be a reading that wavers. Percent points. */
+const REFILLED = 10;
+
+/** The same printer in both, found by what it is, else by what it is called. */
+interface Pair {
+  readonly name: string;
+  readonly old: SnapshotPrinter;
+  readonly new: SnapshotPrinter;
+}
+
+/** Two snapshots of one site, the older one first. Pure. */
+export function compareSnapshots(old: SnapshotDocument, now: SnapshotDocument): CompareDocument {
+  const { pairs, appeared, gone } = paired(old.printers, now.printers);
+  const all = pairs.map(faultsOf);
+  return {
+    schema: COMPARE_SCHEMA,
+    old: about(old),
+    new: about(now),
+    days: Math.max(0, Number(((Date.parse(now.madeAt) - Date.parse(old.madeAt)) / DAY).toFixed(1))),
+    fixed: all.flatMap(({ fixed }) => fixed),
+    broken: [
+      ...all.flatMap(({ broken }) => broken),
+      ...appeared.flatMap((entry) => faults(entry.why.target, entry.why)),
+    ],
+    still: all.flatMap(({ still }) => still),
+    unclear: all.flatMap(({ unclear }) => unclear),
+    replaced: pairs.flatMap((pair) => replaced(pair).map((what) => ({ printer: pair.name, what }))),
+    moved: pairs.flatMap(moved),
+    appeared: appeared.map(({ why }) => why.target),
+    gone: gone.map(({ why }) => why.target),
+    pages: pairs.flatMap(printed),
+  };
+}
+
+function about({ site, madeAt, printers }: SnapshotDocument): CompareDocument['old'] {
+  return { site, madeAt, printers: printers.length };
+}
+
+function paired(old: readonly SnapshotPrinter[], now: readonly SnapshotPrinter[]) {
+  const open = new Set(now);
+  const pairs: Pair[] = [];
+  const gone: SnapshotPrinter[] = [];
+  // Names first: the configuration says who is meant, even when another device stands there now.
+  for (const before of old) {
+    const match = [...open].find(({ why }) => why.target === before.why.target) ?? sameDevice(before, open);
+    if (match === undefined) gone.push(before);
+    else {
+      open.delete(match);
+      pairs.push({ name: match.why.target, old: before, new: match });
+    }
+  }
+  return { pairs, gone, appeared: [...open] };
+}
+
+function sameDevice(before: SnapshotPrinter, open: ReadonlySet<SnapshotPrinter>): SnapshotPrinter | undefined {
+  const ids = identitiesOf(before);
+  return [...open].find((entry) => identitiesOf(entry).some((id) => ids.includes(id)));
+}
+
+function identitiesOf({ printer }: SnapshotPrinter): readonly string[] {
+  if (printer === null) return [];
+  const { serial, uuid, macs } = printer.identity;
+  return [serial, uuid, ...macs].flatMap((id) => (id === null || id === '' ? [] : [id.toLowerCase()]));
+}
+
+function faults(printer: string, { silent, verdict, others }: WhyDocument): readonly ComparedFault[] {
+  const named: readonly Pick<Blame, 'layer' | 'cause' | 'component'>[] =
+    silent === true ? [verdict, ...others] : others;
+  return named.map(({ layer, cause, component }) => ({ printer, layer, cause, component: component ?? null }));
+}
+
+function keyOf({ layer, cause, component }: ComparedFault): string {
+  return `${layer} ${cause} ${component ?? ''}`;
+}
+
+function faultsOf({ name, old, new: now }: Pair) {
+  const before = faults(name, old.why);
+  const after = faults(name, now.why);
+  const had = new Set(before.map(keyOf));
+  const has = new Set(after.map(keyOf));
+  const ended = before.filter((fault) => !has.has(keyOf(fault)));
+  return {
+    fixed: ended.filter(({ layer }) => isSeen(now.why, layer)),
+    unclear: ended.filter(({ layer }) => !isSeen(now.why, layer)),
+    broken: after.filter((fault) => !had.has(keyOf(fault))),
+    still: after.filter((fault) => had.has(keyOf(fault))),
+  };
+}
+
+/** Whether the newer look can tell how this layer is: it printed, or the layer itself was judged. */
+function isSeen({ silent, layers }: WhyDocument, layer: string): boolean {
+  if (silent === false) return true;
+  const state = layers.find((one) => one.layer === layer)?.state;
+  return state === 'clear' || state === 'warning' || state === 'fault';
+}
+
+function replaced({ old, new: now }: Pair): readonly string[] {
+  const [before, after] = [old.printer, now.printer];
+  if (before === null || after === null) return [];
+  const a = before.identity;
+  const b = after.identity;
+  if (a.serial !== null && b.serial !== null && a.serial !== b.serial) {
+    return [`the device itself: ${a.model ?? 'a printer'} ${a.serial} by ${b.model ?? 'a printer'} ${b.serial}`];
+  }
+  const firmware =
+    a.firmware !== null && b.firmware !== null && a.firmware !== b.firmware
+      ? [`firmware: ${a.firmware} by ${b.firmware}`]
+      : [];
+  return [...after.supplies.flatMap((supply) => refilled(before.supplies, supply)), ...firmware];
+}
+
+/** A receptacle's level is the space left, so one that was emptied rises as well (RFC 3805, prtMarkerSuppliesLevel). */
+function refilled(before: readonly Supply[], supply: Supply): readonly string[] {
+  const was = before.find(({ index, type }) => index === supply.index && type === supply.type);
+  if (was === undefined) return [];
+  const rose = was.percent !== null && supply.percent !== null && supply.percent - was.percent >= REFILLED;
+  const revived = (was.state === 'empty' || was.state === 'full') && supply.state === 'ok';
+  return rose || revived ? [`${supply.name}: ${standing(was)} before, ${standing(supply)} now`] : [];
+}
+
+function standing({ percent, state }: Supply): string {
+  return percent === null ? state : `${percent} %`;
+}
+
+function moved({ name, old, new: now }: Pair): CompareDocument['moved'] {
+  const [from, to] = [old.why.printer.address, now.why.printer.address];
+  return from === null || to === null || from === to ? [] : [{ printer: name, from, to }];
+}
+
+function printed({ name, old, new: now }: Pair): CompareDocument['pages'] {
+  const [before, after] = [old.counters?.lifePages ?? null, now.counters?.lifePages ?? null];
+  const [a, b] = [old.printer?.identity.serial ?? null, now.printer?.identity.serial ?? null];
+  if (before === null || after === null || after < before || (a !== null && b !== null && a !== b)) return [];
+  return [{ printer: name, printed: after - before }];
+}
