@@ -82,8 +82,8 @@ describe('two snapshots side by side', () => {
   test('for people: what broke stands first; the older one is the old one, whichever was named first', async () => {
     const { code, out } = await run('compare', 'before', 'after.zip');
     expect(code).toBe(1);
-    expect(out).toMatch(
-      /^Harbour annex, .* and .*: 1 fixed, 1 broken, 1 still not\s+right\.\n\nBROKEN SINCE\n {2}loft: device: cover-open/,
+    expect(out.replace(/\s+/g, ' ')).toMatch(
+      /^Harbour annex, .* and .*: 1 fixed, 1 broken, 1 still not right\. BROKEN SINCE loft: device: cover-open/,
     );
     const turned = await run('compare', 'after.zip', 'before');
     expect(turned.out).toBe(out);
@@ -93,7 +93,7 @@ describe('two snapshots side by side', () => {
   test('a snapshot beside itself: nothing differs', async () => {
     const { code, out } = await run('compare', 'after.zip', 'after.zip');
     expect(code).toBe(1);
-    expect(out).toContain('0 fixed, 0 broken, 2 still not');
+    expect(out.replace(/\s+/g, ' ')).toContain('0 fixed, 0 broken, 2 still not right.');
     const document = await compared('before', 'before/site.json');
     expect([document.fixed, document.broken, document.unclear, document.replaced, document.moved]).toEqual([
       [],
