@@ -74,7 +74,8 @@ export async function takeSnapshot(
   const madeAt = io.now().toISOString();
   const bundles = await askAll(targets, options, config, io);
   const about = { site: config.site.name ?? 'site', madeAt, people: peopleOf(config) };
-  const snapshot = buildSnapshot(bundles.map(inputOf), about);
+  const { withPastOf } = await import('./snapshot-past.js');
+  const snapshot = buildSnapshot(await withPastOf(bundles.map(inputOf), config, io), about);
   const files = await filesOf(snapshot, bundles);
   return { snapshot, files, maker: { program: `outfeed ${programVersion()}`, madeAt } };
 }

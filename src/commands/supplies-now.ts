@@ -72,7 +72,12 @@ async function readAll(
   return documents;
 }
 
-function oneReading(printer: string, document: PrinterDocument, supply: Supply): SupplyHistory {
+/** A past of one look. */
+export function oneReading(
+  printer: string,
+  document: Pick<PrinterDocument, 'readAt' | 'identity' | 'counters'>,
+  supply: Supply,
+): SupplyHistory {
   const { index, name, type, class: kind, colour, level, capacity, unit } = supply;
   const at = Date.parse(document.readAt);
   return {

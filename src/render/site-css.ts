@@ -93,6 +93,7 @@ td:last-child,th:last-child{padding-right:0}
 .bar{display:block;width:100%;height:.5rem}
 .bar .track{fill:var(--rule)}.bar .fill{fill:var(--clear)}
 .bar.l-low .fill{fill:var(--warning)}.bar.l-empty .fill,.bar.l-full .fill{fill:var(--fault)}.bar.l-unknown .fill{fill:var(--unknown)}
+.days{display:block;width:100%;height:1rem;margin:.25rem 0 .5rem}.days .way{fill:var(--rule)}.days .silent{fill:var(--fault)}
 .bar .quarter{stroke:var(--sheet);stroke-width:1;vector-effect:non-scaling-stroke;fill:none}
 .facts{display:grid;grid-template-columns:auto 1fr;gap:.15rem 1rem;font-size:.925rem}
 .facts dt{color:var(--soft);max-width:9rem}

@@ -29,7 +29,7 @@ ${pageHead(snapshot)}
 <main>
 ${glance(printers)}
 ${visitPart(snapshot)}
-<section id="printers" aria-labelledby="printers-title"><h2 id="printers-title">Printer by printer</h2>${printers.map((entry, index) => printerCard(entry, anchor(index)))}</section>
+<section id="printers" aria-labelledby="printers-title"><h2 id="printers-title">Printer by printer</h2>${printers.map((entry, index) => printerCard(entry, anchor(index), snapshot.madeAt))}</section>
 </main>
 <footer><p>Taken ${atWords(snapshot.madeAt)} by reading only: nothing was changed on any printer. The same in a form for programs is in site.json; each file in evidence/ can be judged again with <code>outfeed why --from FILE</code>.</p><p>Before opening a printer, read the cautions here and the maker’s service manual; leave mains, laser and fuser to qualified people.</p></footer>
 </body></html>

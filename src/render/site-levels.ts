@@ -1,15 +1,25 @@
 import type { Alert, Output, PrinterDocument, Supply, Tray } from '../model/printer.js';
+import type { SnapshotPrinter } from '../model/snapshot.js';
+import type { Forecast } from '../model/supplies.js';
 import { type Markup, markup } from './markup.js';
 import { fills, levelWords, named, placeState } from './site-words.js';
 import { levelBar } from './svg.js';
 
 /** Supplies as bars with words; null when the printer told of none. */
-export function suppliesPart(printer: PrinterDocument | null): Markup | null {
+export function suppliesPart({ printer, supplies }: SnapshotPrinter): Markup | null {
   if (printer === null || printer.supplies.length === 0) return null;
-  const rows = printer.supplies.map((supply) =>
-    levelRow(supply.name, levelOfSupply(supply), supply.percent, supply.state),
-  );
+  const rows = printer.supplies.map((supply) => {
+    const forecast = supplies.find((one) => one.supply.index === supply.index);
+    const words = `${levelOfSupply(supply)}${lastsWords(forecast)}`;
+    return levelRow(supply.name, words, supply.percent, supply.state);
+  });
   return levelList('Supplies', rows);
+}
+
+/** Until when it lasts, as a span: one day would claim more than is known. */
+function lastsWords(forecast: Forecast | undefined): string {
+  const emptyAt = forecast?.emptyAt ?? null;
+  return emptyAt === null ? '' : `; lasts until about ${emptyAt.median} (${emptyAt.low} to ${emptyAt.high})`;
 }
 
 function levelOfSupply(supply: Supply): string {

@@ -5,6 +5,7 @@ import type { Blame, LayerEntry, WhyDocument } from '../model/why.js';
 import { describeEvidence } from './evidence-words.js';
 import { behindVerdict, hedge, isAllWell, layerNumber, STATE_WORDS, standing } from './layer-words.js';
 import { type Markup, markup } from './markup.js';
+import { historyPart } from './site-history.js';
 import { alertsPart, placesPart, suppliesPart } from './site-levels.js';
 import { atWords, count, named } from './site-words.js';
 import { stateMark } from './svg.js';
@@ -12,13 +13,13 @@ import { stateMark } from './svg.js';
 const CERTAINTY = { sure: 'sure', likely: 'likely, not sure', possible: 'a best guess' } as const;
 
 /** One printer's card: verdict, ladder, next steps, levels, alerts, counters, evidence. `id` is its anchor in the page. */
-export function printerCard(entry: SnapshotPrinter, id: string): Markup {
+export function printerCard(entry: SnapshotPrinter, id: string, madeAt: string): Markup {
   const { why } = entry;
   return markup`<article class="printer sheet" id="${id}" aria-labelledby="${id}-name">
 ${cardHead(entry, id)}
 <div class="cols">
 <div class="part"><h4>From wall socket to page</h4>${ladder(why.layers)}</div>
-<div class="parts">${nextPart(why.verdict.next)}${blamePart('Also wrong', why.others)}${blamePart('Stops nothing, but worth knowing', why.warnings)}${suspectsPart(why)}${checksPart(why)}${suppliesPart(entry.printer)}${placesPart(entry.printer)}${alertsPart(entry.printer)}${factsPart(entry)}</div>
+<div class="parts">${nextPart(why.verdict.next)}${blamePart('Also wrong', why.others)}${blamePart('Stops nothing, but worth knowing', why.warnings)}${suspectsPart(why)}${checksPart(why)}${suppliesPart(entry)}${placesPart(entry.printer)}${historyPart(entry.incidents, madeAt)}${alertsPart(entry.printer)}${factsPart(entry)}</div>
 </div>
 ${evidencePart(why)}
 </article>`;

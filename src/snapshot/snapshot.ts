@@ -1,5 +1,5 @@
 import type { PrinterDocument } from '../model/printer.js';
-import { SNAPSHOT_SCHEMA, type SnapshotDocument, type SnapshotPrinter } from '../model/snapshot.js';
+import { type Incident, SNAPSHOT_SCHEMA, type SnapshotDocument, type SnapshotPrinter } from '../model/snapshot.js';
 import type { Forecast } from '../model/supplies.js';
 import type { WhyDocument } from '../model/why.js';
 import { planVisit } from './visit.js';
@@ -8,6 +8,9 @@ import { planVisit } from './visit.js';
 export interface SnapshotInput {
   readonly printer: PrinterDocument | null;
   readonly why: WhyDocument;
+  /** What an agent's memory adds; absent: nothing is remembered. */
+  readonly supplies?: readonly Forecast[];
+  readonly incidents?: readonly Incident[];
 }
 
 export interface SnapshotSite {
@@ -31,14 +34,24 @@ export function buildSnapshot(inputs: readonly SnapshotInput[], site: SnapshotSi
   };
 }
 
-function entryOf({ printer, why }: SnapshotInput): SnapshotPrinter {
+function entryOf({ printer, why, supplies = [], incidents = [] }: SnapshotInput): SnapshotPrinter {
   return {
     printer,
     why,
-    supplies: printer === null ? [] : printer.supplies.map((supply) => withoutHistory(why.target, supply)),
+    supplies: foreseen(why.target, printer, supplies),
     counters: printer?.counters ?? null,
-    incidents: [],
+    incidents,
   };
+}
+
+/** Each supply that the printer names, with its forecast where there is one; of a printer that is silent what is remembered. */
+function foreseen(target: string, printer: PrinterDocument | null, known: readonly Forecast[]): readonly Forecast[] {
+  if (printer === null) return known;
+  return printer.supplies.map(
+    (supply) =>
+      known.find((one) => one.supply.index === supply.index && one.supply.type === supply.type) ??
+      withoutHistory(target, supply),
+  );
 }
 
 /** One look is no history: the level as it is, and no forecast. */

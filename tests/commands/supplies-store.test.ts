@@ -1,13 +1,14 @@
-import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { type RunningDevice, startDevice } from '../../src/demo/running.js';
+import type { SnapshotDocument } from '../../src/model/snapshot.js';
 import type { SuppliesDocument } from '../../src/model/supplies.js';
 import type { Change } from '../../src/store/change.js';
 import { openStore } from '../../src/store/store.js';
 import { closed, published } from '../schemas/validator.js';
-import { DAY, HOUR, pages, printer, sample } from '../store/samples.js';
+import { DAY, HOUR, incident, pages, printer, sample } from '../store/samples.js';
 import { outfeed } from './captured-io.js';
 
 const ADDRESS = '127.35.62.1';
@@ -31,6 +32,7 @@ function kept(from: number): readonly Change[] {
       sample('front-desk', from + day * DAY, LEVEL(day)),
       sample('front-desk', from + day * DAY + 6 * HOUR, 9000 + 80 * day + 40, pages),
     ]),
+    incident('i1', from + 30 * DAY, { endedAt: from + 30 * DAY + HOUR }),
     ...jams.map(
       (day): Change => ({
         kind: 'alert',
@@ -101,6 +103,19 @@ describe('supplies out of what the agent remembers', () => {
     expect(out.replace(/\s+/g, ' ')).toMatch(
       /front-desk: the rollers of input 1 wear: [\d.]+ feeding faults for 10,000 sheets lately, [\d.]+ before \(12 in all\)/,
     );
+  });
+
+  test('a snapshot carries the forecast and the incidents', async () => {
+    const { code, err } = await outfeed(['snapshot', '--out', 'taken', '--quiet'], { cwd: folder });
+    expect({ code, err }).toEqual({ code: 0, err: '' });
+    const snapshot = JSON.parse(readFileSync(join(folder, 'taken', 'site.json'), 'utf8')) as SnapshotDocument;
+    const validate = published('snapshot');
+    expect(validate(snapshot), JSON.stringify(validate.errors)).toBe(true);
+    const [entry] = snapshot.printers;
+    expect(entry?.supplies.find(({ supply }) => supply.index === 1)).toMatchObject({ percent: 40, enough: true });
+    expect(entry?.incidents).toMatchObject([{ id: 'i1', cause: 'media-empty', component: 'Tray 2' }]);
+    const page = readFileSync(join(folder, 'taken', 'site.html'), 'utf8');
+    expect(page).toContain('media-empty');
   });
 
   test('a printer that does not answer now keeps what is remembered of it', async () => {
