@@ -8,6 +8,7 @@ import type { QueueArgs } from './queue.js';
 import { ACTIONS, type Action } from './queue-actions.js';
 import type { QueueFiles } from './queue-files.js';
 import { asOfTime, share, suppliesArgs } from './supplies-options.js';
+import { formatNamed, routeNamed, sheetNamed, testPageArgs } from './testpage-options.js';
 import { programVersion } from './version.js';
 import type { WhyArgs } from './why.js';
 
@@ -180,6 +181,19 @@ const COMMANDS: readonly Define[] = [
       .action(async (target: string | undefined, given: Given) => {
         const { runDefect } = await import('./defect.js');
         finish(await runDefect(defectArgs(target, given), io));
+      });
+  },
+  (program, io, finish) => {
+    command(program, 'testpage', 'make a test page, and send it by one route when --print says so', ASKING)
+      .argument('<TARGET>', 'the printer')
+      .requiredOption('--via <route>', 'ipp, raw, lpd, or queue (with --queue URI)', routeNamed)
+      .option('--print', 'send it: uses one sheet')
+      .option('--out <file>', 'write the page to a file')
+      .option('--media <size>', 'a4 or letter', sheetNamed, 'a4')
+      .option('--format <type>', 'pdf, postscript or text (default: the first that the printer takes)', formatNamed)
+      .action(async (target: string, given: Given) => {
+        const { runTestPage } = await import('./testpage.js');
+        finish(await runTestPage(testPageArgs(target, given, optionsOf(given)), io));
       });
   },
   (program, io, finish) => {

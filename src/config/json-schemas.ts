@@ -12,6 +12,7 @@ import { queueSchema } from '../model/schemas/queue.js';
 import { manifestSchema, snapshotSchema } from '../model/schemas/snapshot.js';
 import { suppliesSchema } from '../model/schemas/supplies.js';
 import { sweepSchema } from '../model/schemas/sweep.js';
+import { testpageSchema } from '../model/schemas/testpage.js';
 import { whySchema } from '../model/schemas/why.js';
 import { configFileSchema } from './file-schema.js';
 
@@ -32,6 +33,7 @@ const PUBLISHED: readonly Published[] = [
   { name: 'print-host', title: 'One Windows print host, as its collector wrote it down', schema: printHostSchema },
   { name: 'evidence', title: 'Evidence that was kept, to be judged again', schema: evidenceBundleSchema },
   { name: 'snapshot', title: 'The state of a site at one moment', schema: snapshotSchema },
+  { name: 'testpage', title: 'A test page, and what came of sending it', schema: testpageSchema },
   { name: 'compare', title: 'Two snapshots of a site side by side', schema: compareSchema },
   { name: 'manifest', title: 'The files of a snapshot', schema: manifestSchema },
   { name: 'printers', title: 'The printers that the agent watches', schema: printersSchema },

@@ -23,6 +23,7 @@ const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
   snapshot: JUDGING,
   forecast: JUDGING,
   defects: JUDGING,
+  testpage: CORE,
   store: CORE,
   render: [...JUDGING, 'sweep', 'snapshot', 'forecast', 'defects'],
   daemon: [...JUDGING, 'net', 'probes', 'config', 'sweep', 'store', 'render'],
@@ -36,6 +37,7 @@ const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
     'snapshot',
     'forecast',
     'defects',
+    'testpage',
     'store',
     'render',
     'daemon',
@@ -54,6 +56,7 @@ const PURE = new Set([
   'verdict',
   'forecast',
   'defects',
+  'testpage',
   'render',
 ]);
 const IO_ALLOWED = [

@@ -5,7 +5,7 @@ import { percentEncoded } from './uri.js';
 
 /**
  * Questions, and requests that are sent only when a person asks for them by name: Identify-Printer makes a printer show
- * itself (PWG 5100.13 5.1), Hold-Job and Cancel-Job set one job of a queue aside (RFC 8011 4.3.5, 4.3.3).
+ * itself (PWG 5100.13 5.1), Print-Job prints the test page (RFC 8011 4.2.1), Hold-Job and Cancel-Job set one job of a queue aside (RFC 8011 4.3.5, 4.3.3).
  * CUPS-Get-Printers lists a spooler's queues: outside the registry, common practice, no published source.
  */
 export type IppOperation =
@@ -14,6 +14,7 @@ export type IppOperation =
   | 'Get-Job-Attributes'
   | 'Validate-Job'
   | 'Identify-Printer'
+  | 'Print-Job'
   | 'Hold-Job'
   | 'Cancel-Job'
   | 'CUPS-Get-Printers';
@@ -38,6 +39,9 @@ export interface IppRequest {
   /** Jobs at most. */
   readonly limit?: number;
   readonly documentFormat?: string;
+  readonly jobName?: string;
+  /** Follows the attributes (RFC 8010 3.1). */
+  readonly document?: Buffer;
 }
 
 /** RFC 8011 5.1.3: name(MAX) holds 255 octets. */
@@ -58,6 +62,7 @@ export function encodeRequest(request: IppRequest): Buffer {
   };
   if (request.jobId !== undefined) attributes['job-id'] = request.jobId;
   if (request.user !== undefined) attributes['requesting-user-name'] = plainName(request.user);
+  if (request.jobName !== undefined) attributes['job-name'] = plainName(request.jobName);
   if (request.documentFormat !== undefined) attributes['document-format'] = percentEncoded(request.documentFormat);
   if (request.limit !== undefined) attributes.limit = request.limit;
   if (request.requestedAttributes !== undefined) {
@@ -73,10 +78,10 @@ export function encodeRequest(request: IppRequest): Buffer {
   });
   // RFC 8010 3.1.1: the operation's number stands in the third and fourth octet.
   if (number !== undefined) octets.writeUInt16BE(number, 2);
-  return octets;
+  return request.document === undefined ? octets : Buffer.concat([octets, request.document]);
 }
 
-/** A user's name without control characters, cut at a character's end to what a name may hold. */
+/** A name without control characters, cut at a character's end to what a name may hold. */
 function plainName(name: string): string {
   let kept = '';
   let octets = 0;

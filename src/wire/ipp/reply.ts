@@ -23,6 +23,8 @@ export interface IppReply {
 
 const NO_ATTRIBUTES: IppAttributes = Object.freeze(Object.create(null) as IppAttributes);
 
+const GIVES_JOBS: ReadonlySet<string> = new Set(['Get-Jobs', 'Get-Job-Attributes', 'Print-Job']);
+
 /** Sorts the groups of a reply to `asked` into what the operation is said to give. */
 export function readReply(
   message: IppMessage,
@@ -44,7 +46,7 @@ export function readReply(
     statusCode: message.code,
     ...(text === undefined ? {} : { statusMessage: text }),
     attributes: joined(message.groups, 'printer-attributes-tag', note) ?? operation ?? NO_ATTRIBUTES,
-    ...(asked.operation === 'Get-Jobs' || asked.operation === 'Get-Job-Attributes'
+    ...(GIVES_JOBS.has(asked.operation)
       ? { jobs: message.groups.filter((group) => group.tag === 'job-attributes-tag').map((group) => group.attributes) }
       : {}),
     ...(unsupported.length > 0 ? { unsupported } : {}),

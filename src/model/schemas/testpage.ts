@@ -1,0 +1,25 @@
+import * as z from 'zod';
+import { LAYERS } from '../layers.js';
+import { ROUTES, TESTPAGE_SCHEMA } from '../testpage.js';
+
+/** `outfeed testpage --json`. */
+export const testpageSchema = z.object({
+  schema: z.literal(TESTPAGE_SCHEMA),
+  target: z.string(),
+  via: z.enum(ROUTES),
+  to: z.string(),
+  format: z.string(),
+  media: z.string(),
+  octets: z.int().min(1),
+  sheets: z.int().min(1),
+  written: z.string().nullable(),
+  sent: z
+    .object({
+      taken: z.boolean(),
+      because: z.string(),
+      job: z.object({ id: z.int(), state: z.string(), reasons: z.array(z.string()) }).nullable(),
+    })
+    .nullable(),
+  proves: z.array(z.enum(LAYERS)),
+  answer: z.string(),
+});
