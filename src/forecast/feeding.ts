@@ -1,16 +1,9 @@
 /** Feeding faults by tray: rollers wear slowly, and say so before they fail. */
 import type { PastAlert } from '../model/history.js';
+import type { FeedingFaults } from '../model/supplies.js';
 
-export interface TrayFaults {
-  readonly tray: string;
-  readonly faults: number;
-  /** Faults for 10,000 sheets over the whole time, and over its first and second half by sheets. */
-  readonly per10000: number;
-  readonly before: number;
-  readonly lately: number;
-  /** True when the second half has more than chance explains. */
-  readonly rising: boolean;
-}
+/** Of one tray; over the whole time, and over its first and second half by sheets. */
+export type TrayFaults = Omit<FeedingFaults, 'printer'>;
 
 /** PrtAlertCodeTC labels of sheets that did not go through (IANA-PRINTER-MIB). */
 export const FEEDING_CODES: ReadonlySet<string> = new Set([

@@ -21,14 +21,12 @@ export function wearOf(alerts: readonly PastAlert[], counts: readonly Count[], a
       if (first === undefined) return [];
       const of = alerts.filter((alert) => alert.printer === printer);
       const trays = feedingFaults(of, grown(own), { from: first.at, to: asOf });
-      return trays.map(({ tray, faults, per10000, before, lately, rising }) => ({
+      return trays.map((tray) => ({
         printer,
-        tray,
-        faults,
-        per10000: round(per10000),
-        before: round(before),
-        lately: round(lately),
-        rising,
+        ...tray,
+        per10000: round(tray.per10000),
+        before: round(tray.before),
+        lately: round(tray.lately),
       }));
     })
     .sort((a, b) => Number(b.rising) - Number(a.rising) || b.per10000 - a.per10000);

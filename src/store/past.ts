@@ -100,6 +100,17 @@ export async function readEvidence(
   return JSON.parse(inflateRawSync(row.evidence).toString('utf8')) as EvidenceBundle;
 }
 
+/** Changes where they are still kept, the last of each day further back: series_id, at, value. */
+function kept(since: number) {
+  return sql`
+    select series_id, at, value from samples where at >= ${since}
+    union all
+    select u.series_id, u.start + ${DAY - 1} as at, u.last as value from rollups u
+    where u.grain = 2 and u.start >= ${since}
+      and not exists (
+        select 1 from samples s where s.series_id = u.series_id and s.at >= u.start and s.at < u.start + ${DAY})`;
+}
+
 /** One reading of a supply, with the page counter at that time where it is known. */
 export interface KeptLevel {
   readonly printer: string;
@@ -136,14 +147,7 @@ export async function readLevels(
     select p.name as printer, r.kind, r.place, r.name, r.type, r.class, r.colour, r.unit, r.capacity, x.at, x.value
     from series r
     join printers p on p.id = r.printer_id
-    join (
-      select series_id, at, value from samples where at >= ${since}
-      union all
-      select u.series_id, u.start + ${DAY - 1} as at, u.last as value from rollups u
-      where u.grain = 2 and u.start >= ${since}
-        and not exists (
-          select 1 from samples s where s.series_id = u.series_id and s.at >= u.start and s.at < u.start + ${DAY})
-    ) x on x.series_id = r.id
+    join (${kept(since)}) x on x.series_id = r.id
     where p.site_id = ${site} and r.kind in ('level', 'pages') ${only}
     order by p.name, x.at, case when r.kind = 'pages' then 0 else 1 end, r.place
   `.execute(db);
@@ -162,14 +166,7 @@ export async function readCounts(db: Kysely<Tables>, site: number, since: number
     select p.name as printer, x.at, x.value as pages
     from series r
     join printers p on p.id = r.printer_id
-    join (
-      select series_id, at, value from samples where at >= ${since}
-      union all
-      select u.series_id, u.start + ${DAY - 1} as at, u.last as value from rollups u
-      where u.grain = 2 and u.start >= ${since}
-        and not exists (
-          select 1 from samples s where s.series_id = u.series_id and s.at >= u.start and s.at < u.start + ${DAY})
-    ) x on x.series_id = r.id
+    join (${kept(since)}) x on x.series_id = r.id
     where p.site_id = ${site} and r.kind = 'pages'
     order by p.name, x.at
   `.execute(db);
