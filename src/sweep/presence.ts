@@ -142,7 +142,7 @@ export class PresenceFinder {
     const past = now - one.askedAt;
     if (typeof mac === 'string') this.answered(one, mac, past);
     else if (one.settle !== undefined && past >= one.resolveMs) this.undecided(one, now);
-    else if (past >= HELD_MS) this.giveUp(one);
+    else if (one.settle === undefined && past >= HELD_MS) this.giveUp(one);
   }
 
   private answered(one: Waiting, mac: string, past: number): void {

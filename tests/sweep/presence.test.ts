@@ -60,7 +60,7 @@ function finder(
   unresolved: number,
   onLate: (address: string, seen: Seen) => void = () => undefined,
   readable = true,
-  speed = 100,
+  speed = 20,
 ) {
   const start = performance.now();
   const clock = (): number => (performance.now() - start) * speed;
