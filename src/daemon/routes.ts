@@ -2,8 +2,12 @@ import { INCIDENTS_SCHEMA, type IncidentsDocument } from '../model/incident.js';
 import type { Store } from '../store/store.js';
 import type { Agent } from './agent.js';
 import { type Answer, problem, type Route } from './outside/server.js';
+import { reliabilityOf } from './reliability.js';
 
 const MOST_INCIDENTS = 1_000;
+/** Reliability is told of the last three months. */
+const RELIABILITY_MS = 90 * 24 * 3_600_000;
+const MOST_COUNTED = 20_000;
 
 /** Health and readiness, for supervisors: alive while the loop turns, ready while what is seen can be written. */
 export function healthRoute(agent: Agent): Route {
@@ -29,12 +33,20 @@ export function listRoute(agent: Agent, store: Store): Route {
         limit: MOST_INCIDENTS,
         ...(printer === null ? {} : { printer }),
       });
-      const document: IncidentsDocument = { schema: INCIDENTS_SCHEMA, incidents };
+      const reliability = await reliabilityNow(store);
+      const document: IncidentsDocument = { schema: INCIDENTS_SCHEMA, incidents, reliability };
       return { status: 200, body: document };
     } catch {
       return problem(503, 'The store can not be read just now.');
     }
   };
+}
+
+async function reliabilityNow(store: Store) {
+  const to = Date.now();
+  const from = to - RELIABILITY_MS;
+  const watched = [...(await store.firstSeen())].map(([printer, since]) => ({ printer, since }));
+  return reliabilityOf(watched, await store.incidents({ since: from, limit: MOST_COUNTED }), { from, to });
 }
 
 function plain(status: number, body: string): Answer {

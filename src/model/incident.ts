@@ -13,7 +13,21 @@ export interface KeptIncident extends Incident {
   readonly flapping: boolean;
 }
 
+/** How reliable one printer was over the last three months, or since it is watched. */
+export interface Reliability {
+  readonly printer: string;
+  readonly watchedSeconds: number;
+  readonly silentSeconds: number;
+  /** Share of the watched time in which it was not silent, 0 to 1. */
+  readonly availability: number;
+  readonly faults: number;
+  /** Null without a fault. */
+  readonly meanSecondsBetweenFaults: number | null;
+}
+
 export interface IncidentsDocument {
   readonly schema: typeof INCIDENTS_SCHEMA;
   readonly incidents: readonly KeptIncident[];
+  /** Worst first. */
+  readonly reliability?: readonly Reliability[];
 }

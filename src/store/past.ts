@@ -173,6 +173,12 @@ export async function readCounts(db: Kysely<Tables>, site: number, since: number
   return rows;
 }
 
+/** Printer → since when it is watched. */
+export async function readFirstSeen(db: Kysely<Tables>, site: number): Promise<ReadonlyMap<string, number>> {
+  const rows = await db.selectFrom('printers').select(['name', 'first_seen']).where('site_id', '=', site).execute();
+  return new Map(rows.map(({ name, first_seen: at }) => [name, at]));
+}
+
 /** Printer → when it last answered. */
 export async function readAnswers(db: Kysely<Tables>, site: number): Promise<ReadonlyMap<string, number>> {
   const rows = await db.selectFrom('printers').select(['name', 'last_answer_at']).where('site_id', '=', site).execute();

@@ -25,6 +25,7 @@ import {
   readAnswers,
   readCounts,
   readEvidence,
+  readFirstSeen,
   readLevels,
   readModels,
   readPast,
@@ -67,6 +68,8 @@ export interface Store {
   evidence(printer: string, at: number): Promise<EvidenceBundle | undefined>;
   levels(since: number, printer?: string): Promise<readonly KeptLevel[]>;
   counts(since: number): Promise<readonly KeptCount[]>;
+  /** Printer → since when it is watched. */
+  firstSeen(): Promise<ReadonlyMap<string, number>>;
   /** Printer → when it last answered. */
   answers(): Promise<ReadonlyMap<string, number>>;
   /** Alerts that began since then, oldest first. */
@@ -161,6 +164,7 @@ function storeOver(database: Database, site: number, name: string): Store {
     evidence: (printer, at) => readEvidence(db, site, printer, at),
     levels: (since, printer) => readLevels(db, site, since, printer),
     counts: (since) => readCounts(db, site, since),
+    firstSeen: () => readFirstSeen(db, site),
     answers: () => readAnswers(db, site),
     alerts: (since) => readAlerts(db, site, since),
     models: () => readModels(db, site),

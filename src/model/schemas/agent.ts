@@ -38,4 +38,16 @@ export const incidentsSchema = z.object({
       flapping: z.boolean(),
     }),
   ),
+  reliability: z
+    .array(
+      z.object({
+        printer: z.string(),
+        watchedSeconds: z.int().min(0),
+        silentSeconds: z.int().min(0),
+        availability: z.number().min(0).max(1),
+        faults: z.int().min(0),
+        meanSecondsBetweenFaults: z.int().min(0).nullable(),
+      }),
+    )
+    .exactOptional(),
 });
