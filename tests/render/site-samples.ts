@@ -1,5 +1,6 @@
 import type { Alert, PrinterDocument, Supply, Tray } from '../../src/model/printer.js';
-import type { SnapshotDocument } from '../../src/model/snapshot.js';
+import type { Incident, SnapshotDocument } from '../../src/model/snapshot.js';
+import type { Forecast } from '../../src/model/supplies.js';
 import { buildSnapshot, type SnapshotInput } from '../../src/snapshot/snapshot.js';
 import { HOSTILE, hostileWhy, sampleWhy, unsureWhy, wellWhy } from './why-samples.js';
 
@@ -126,9 +127,40 @@ export function hostilePrinter(): PrinterDocument {
   };
 }
 
+const BLACK_LASTS: Forecast = {
+  printer: 'front-desk',
+  supply: { index: 1, name: 'Black toner cartridge', type: 'toner', colour: 'black' },
+  percent: 70,
+  state: 'ok',
+  enough: true,
+  because: 'from 60 days',
+  perDay: { median: 0.8, low: 0.6, high: 1.1 },
+  daysLeft: { median: 87, low: 63, high: 116 },
+  emptyAt: { median: '2026-04-28', low: '2026-04-04', high: '2026-05-27' },
+  pagesLeft: { median: 2100, low: 1500, high: 2800 },
+  refills: [],
+};
+
+/** The newest first: one that goes on, one of hours, one of minutes, one that began before the time that is shown. */
+const INCIDENTS: readonly Incident[] = [
+  ['2026-01-31T08:10:00.000Z', null],
+  ['2026-01-12T08:00:00.000Z', '2026-01-12T13:00:00.000Z'],
+  ['2025-12-03T10:00:00.000Z', '2025-12-03T10:20:00.000Z'],
+  ['2025-10-30T10:00:00.000Z', '2025-11-05T10:00:00.000Z'],
+].map(([startedAt, endedAt], i) => ({
+  id: `i${i}`,
+  printer: 'front-desk',
+  layer: 'media',
+  cause: 'media-empty',
+  component: i === 0 ? 'Tray 2' : null,
+  startedAt: startedAt ?? '',
+  endedAt: endedAt ?? null,
+  acknowledgedAt: null,
+}));
+
 export const OFFICE: readonly SnapshotInput[] = [
   { why: { ...wellWhy(), target: 'archive' }, printer: samplePrinter({ alerts: [] }) },
-  { why: sampleWhy(), printer: samplePrinter() },
+  { why: sampleWhy(), printer: samplePrinter(), supplies: [BLACK_LASTS], incidents: INCIDENTS },
   { why: unsureWhy(), printer: null },
   {
     why: { ...wellWhy(), target: 'studio', warnings: [] },
@@ -142,5 +174,7 @@ export function sampleSite(inputs: readonly SnapshotInput[] = OFFICE): SnapshotD
 }
 
 export function hostileSite(): SnapshotDocument {
-  return buildSnapshot([...OFFICE, { why: hostileWhy(), printer: hostilePrinter() }], { site: HOSTILE, madeAt: AT });
+  const incidents = INCIDENTS.map((incident) => ({ ...incident, cause: HOSTILE, component: HOSTILE }));
+  const hostile = { why: hostileWhy(), printer: hostilePrinter(), incidents };
+  return buildSnapshot([...OFFICE, hostile], { site: HOSTILE, madeAt: AT });
 }

@@ -29,7 +29,7 @@ function empty(target: string): SnapshotInput {
 }
 
 describe('the snapshot document', () => {
-  test('holds every printer in the order given, with levels but no forecast', () => {
+  test('holds every printer in the order given, with levels, and a forecast only where something is remembered', () => {
     const snapshot = sampleSite();
     expect(snapshot.schema).toBe('outfeed.snapshot/1');
     expect(snapshot.redacted).toBe(false);
@@ -40,9 +40,9 @@ describe('the snapshot document', () => {
       'studio',
       'post-room',
     ]);
-    const [black] = snapshot.printers[1]?.supplies ?? [];
+    const [black] = snapshot.printers[0]?.supplies ?? [];
     expect(black).toMatchObject({
-      printer: 'front-desk',
+      printer: 'archive',
       supply: { index: 1, name: 'Black toner cartridge', type: 'toner', colour: 'black' },
       percent: 70,
       state: 'ok',
@@ -51,6 +51,9 @@ describe('the snapshot document', () => {
       daysLeft: null,
       refills: [],
     });
+    const [remembered, cyan] = snapshot.printers[1]?.supplies ?? [];
+    expect([remembered?.daysLeft?.median, cyan?.enough]).toEqual([87, false]);
+    expect(snapshot.printers[1]?.incidents).toHaveLength(4);
     expect(snapshot.printers[2]).toMatchObject({ printer: null, supplies: [], counters: null, incidents: [] });
   });
 
