@@ -43,6 +43,8 @@ export interface RunningServer {
 const OPEN = new Set(['/healthz', '/readyz']);
 const REQUEST_MS = 30_000;
 const MOST_CONNECTIONS = 200;
+/** Octets that may wait for one who listens. */
+const MOST_UNREAD = 1024 * 1024;
 
 /** Serves over HTTP. Errors are problem details (RFC 9457). Rejects when the port can't be had. */
 export async function serve(options: ServerOptions): Promise<RunningServer> {
@@ -178,5 +180,9 @@ function write(response: ServerResponse, { status, body, type, headers, more }: 
   const gone = new AbortController();
   response.on('close', () => gone.abort());
   response.write(text);
-  more((said) => void response.write(said), gone.signal);
+  more((said) => {
+    // Who listens without reading would be kept everything for ever.
+    if (response.writableLength > MOST_UNREAD) response.destroy();
+    else response.write(said);
+  }, gone.signal);
 }
