@@ -130,10 +130,10 @@ async function filesOf(
   const { snapshotTables } = await import('../render/snapshot-csv.js');
   const names = safeFileNames(bundles.map((bundle) => bundle.target));
   return [
-    { path: 'site.html', text: renderSite(snapshot) },
-    { path: 'site.json', text: renderJson(snapshot) },
-    ...Object.entries(snapshotTables(snapshot)).map(([path, text]) => ({ path, text })),
-    ...bundles.map((bundle, index) => ({ path: `evidence/${names[index]}.json`, text: renderJson(bundle) })),
+    { path: 'site.html', content: renderSite(snapshot) },
+    { path: 'site.json', content: renderJson(snapshot) },
+    ...Object.entries(snapshotTables(snapshot)).map(([path, content]) => ({ path, content })),
+    ...bundles.map((bundle, index) => ({ path: `evidence/${names[index]}.json`, content: renderJson(bundle) })),
   ];
 }
 

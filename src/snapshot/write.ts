@@ -2,7 +2,7 @@ import { mkdir, readdir, writeFile } from 'node:fs/promises';
 import { dirname, join } from 'node:path';
 import { ProgramProblem } from '../model/problem.js';
 import type { Manifest } from '../model/snapshot.js';
-import { type Maker, manifestFile, manifestOf, type SnapshotFile } from './manifest.js';
+import { type Maker, manifestFile, manifestOf, octetsOf, type SnapshotFile } from './manifest.js';
 
 /**
  * Writes a snapshot's files into a folder and, last of all, the manifest that lists them with length and SHA-256: a
@@ -74,7 +74,7 @@ async function writeOne(folder: string, file: SnapshotFile): Promise<void> {
   const path = join(folder, ...file.path.split('/'));
   try {
     await makeFolder(dirname(path));
-    await writeFile(path, file.text, { encoding: 'utf8', flag: 'wx' });
+    await writeFile(path, octetsOf(file), { flag: 'wx' });
   } catch (error) {
     throw cannotWrite(path, error);
   }

@@ -17,8 +17,10 @@ describe('writing a snapshot', () => {
   test('the manifest lists every file with its length and hash', async () => {
     const out = join(folder, 'new', 'deep');
     const files = [
-      { path: 'site.json', text: '{"ü":1}\n' },
-      { path: 'evidence/a.json', text: '' },
+      { path: 'site.json', content: '{"ü":1}\n' },
+      { path: 'evidence/a.json', content: '' },
+      // Octets that are no UTF-8 stay as they are.
+      { path: 'visit.pdf', content: Uint8Array.from([0x25, 0xff, 0xfe, 0x00, 0x80]) },
     ];
     const manifest = await writeSnapshot(out, files, MAKER);
     expect(JSON.parse(readFileSync(join(out, 'manifest.json'), 'utf8'))).toEqual(manifest);
@@ -28,7 +30,8 @@ describe('writing a snapshot', () => {
       expect(bytes.length).toBe(listed.bytes);
       expect(createHash('sha256').update(bytes).digest('hex')).toBe(listed.sha256);
     }
-    expect(manifest.files.map((file) => file.path)).toEqual(['site.json', 'evidence/a.json']);
+    expect(manifest.files.map((file) => file.path)).toEqual(['site.json', 'evidence/a.json', 'visit.pdf']);
+    expect([...readFileSync(join(out, 'visit.pdf'))]).toEqual([0x25, 0xff, 0xfe, 0x00, 0x80]);
     // SHA-256 of nothing, FIPS 180-4 example values (NIST).
     expect(manifest.files[1]?.sha256).toBe('e3b0c44298fc1c149afbf4c8996fb92427ae41e4649b934ca495991b7852b855');
   });
