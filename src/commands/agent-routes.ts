@@ -1,5 +1,5 @@
 import type { Config } from '../config/config.js';
-import { type Answer, problem, type Route } from '../daemon/outside/server.js';
+import { type Answer, notAllowed, problem, type Route } from '../daemon/outside/http/answer.js';
 import { suppliesDocument } from '../forecast/site.js';
 import { ProgramProblem } from '../model/problem.js';
 import { snapshotFolderName } from '../snapshot/file-names.js';
@@ -30,7 +30,7 @@ export function commandRoutes(parts: RouteParts): readonly Route[] {
     const shared = sharing(make, holdsMs);
     return async (asked) => {
       if (asked.path !== path) return undefined;
-      if (asked.method !== 'GET' && asked.method !== 'HEAD') return problem(405, 'This can only be read.');
+      if (asked.method !== 'GET') return notAllowed('GET');
       return shared();
     };
   };

@@ -5,8 +5,8 @@ import { findConfig, loadConfig, readSecret } from '../config/load.js';
 import { Agent } from '../daemon/agent.js';
 import { listenForAnnouncements } from '../daemon/announcements.js';
 import { LatestReadings } from '../daemon/latest.js';
+import type { RunningServer } from '../daemon/outside/http/server.js';
 import { ReportFolder } from '../daemon/outside/report-folder.js';
-import { type RunningServer, serve } from '../daemon/outside/server.js';
 import { supervisor } from '../daemon/outside/systemd.js';
 import { listenForTraps, type TrapListener } from '../daemon/outside/traps.js';
 import { eventsRoute, printerRoute } from '../daemon/printer-routes.js';
@@ -191,6 +191,8 @@ class RunningAgent {
       eventsRoute(this.senses.latest),
       ...commandRoutes({ config: () => this.config, options: this.parts.options, io }),
     ];
+    // Only a running agent pays for loading it.
+    const { serve } = await import('../daemon/outside/http/server.js');
     const server = await serve({ ...at, token, routes, log }).catch((error: unknown): RunningServer => {
       throw portProblem('page.listen', page.listen, error);
     });

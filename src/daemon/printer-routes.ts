@@ -1,7 +1,7 @@
 import type { WhyDocument } from '../model/why.js';
 import type { Agent } from './agent.js';
 import type { LatestReadings } from './latest.js';
-import { type Answer, problem, type Route } from './outside/server.js';
+import { type Answer, notAllowed, problem, type Route } from './outside/http/answer.js';
 import type { ReadPrinter } from './reading.js';
 import type { Watched } from './watch.js';
 
@@ -23,7 +23,7 @@ export function printerRoute(agent: Agent, latest: LatestReadings, read: ReadPri
       asking.set(watched.name, asked);
       return { status: 200, body: await asked };
     }
-    if (method !== 'GET' && method !== 'HEAD') return problem(405, 'This can only be read.');
+    if (method !== 'GET') return notAllowed('GET');
     return answerOf(watched.name, latest, why !== undefined);
   };
 }
@@ -57,7 +57,7 @@ function answerOf(name: string, latest: LatestReadings, why: boolean): Answer {
 export function eventsRoute(latest: LatestReadings): Route {
   return async ({ path, method }) => {
     if (path !== '/api/v1/events') return undefined;
-    if (method !== 'GET') return problem(405, 'This can only be read.');
+    if (method !== 'GET') return notAllowed('GET');
     return {
       status: 200,
       type: 'text/event-stream',

@@ -1,7 +1,7 @@
 import { INCIDENTS_SCHEMA, type IncidentsDocument } from '../model/incident.js';
 import type { Store } from '../store/store.js';
 import type { Agent } from './agent.js';
-import { type Answer, problem, type Route } from './outside/server.js';
+import { type Answer, notAllowed, problem, type Route } from './outside/http/answer.js';
 import { reliabilityOf } from './reliability.js';
 
 const MOST_INCIDENTS = 1_000;
@@ -23,7 +23,7 @@ export function healthRoute(agent: Agent): Route {
 export function listRoute(agent: Agent, store: Store): Route {
   return async ({ path, method, query }) => {
     if (path !== '/api/v1/printers' && path !== '/api/v1/incidents') return undefined;
-    if (method !== 'GET' && method !== 'HEAD') return problem(405, 'This can only be read.');
+    if (method !== 'GET') return notAllowed('GET');
     if (path === '/api/v1/printers') return { status: 200, body: agent.printersDocument() };
     try {
       const open = query.get('open') === 'true';

@@ -72,7 +72,7 @@ const IO_ALLOWED = [
   /^model\/schemas\/generate/,
 ];
 const IO_MODULES =
-  /^(node:)?(fs|fs\/promises|net|dgram|tls|http|https|http2|dns|dns\/promises|child_process|readline|worker_threads|os)$|^(net-snmp|bonjour-service|multicast-dns|pino|cli-progress|libsql|pg|nodemailer)$/;
+  /^(node:)?(fs|fs\/promises|net|dgram|tls|http|https|http2|dns|dns\/promises|child_process|readline|worker_threads|os)$|^(net-snmp|bonjour-service|multicast-dns|pino|cli-progress|libsql|pg|nodemailer|fastify)$/;
 /** Pure parts of modules that can also reach out. */
 const HARMLESS: Readonly<Record<string, readonly string[]>> = {
   'node:net': ['isIP', 'isIPv4', 'isIPv6'],

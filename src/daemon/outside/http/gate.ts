@@ -1,0 +1,77 @@
+import type { FastifyRequest } from 'fastify';
+import { type Answer, problem, seeOther } from './answer.js';
+import type { Browsers } from './browser.js';
+import { strangeness } from './origin.js';
+import { givenToken, same } from './secret.js';
+
+export interface GateOptions {
+  /** Compulsory beyond loopback. */
+  readonly token: string | undefined;
+  /** Further names of this machine. */
+  readonly hosts: readonly string[];
+  /** Paths that are told to anybody. */
+  readonly open: ReadonlySet<string>;
+}
+
+/** How somebody was known. `open`: nobody has to be. */
+export type Known = 'open' | 'bearer' | 'basic' | 'session';
+
+/** Decides who may ask for what, from where. */
+export class Gate {
+  constructor(
+    private readonly options: GateOptions,
+    private readonly browsers: Browsers,
+  ) {}
+
+  /** Before the body is read. Gives the answer that ends it, or how the asker is known. */
+  enter(request: FastifyRequest): Answer | Known {
+    const strange = strangeness(acts(request), request.headers, this.options.hosts);
+    if (strange !== undefined) return problem(403, strange);
+    const path = pathOf(request);
+    const known = this.known(request);
+    if (known !== undefined) return known;
+    if (this.options.open.has(path)) return 'open';
+    return wantsPage(request, path) ? seeOther(`/sign-in?next=${encodeURIComponent(request.url)}`) : UNKNOWN;
+  }
+
+  /**
+   * Actions only, after the body was read. A program that sends the token itself is believed, and so is one that has no cookies where
+   * no token is needed: a browser could not be made to send such a request without saying from where.
+   */
+  proves(request: FastifyRequest, known: Known, form: URLSearchParams | undefined): boolean {
+    if (known === 'bearer') return true;
+    const program = pathOf(request).startsWith('/api/') && !this.browsers.hasCookie(request);
+    return program || this.browsers.isRight(request, form?.get('csrf') ?? headerOf(request, 'x-csrf-token'));
+  }
+
+  private known(request: FastifyRequest): Known | undefined {
+    const { token } = this.options;
+    if (this.browsers.sessionOf(request) !== undefined) return 'session';
+    if (token === undefined) return 'open';
+    const given = givenToken(request.headers.authorization);
+    if (given === undefined || !same(given.token, token)) return undefined;
+    return given.bearer ? 'bearer' : 'basic';
+  }
+}
+
+const UNKNOWN = problem(401, 'A token is needed: "Authorization: Bearer TOKEN".', {
+  'WWW-Authenticate': 'Bearer, Basic realm="outfeed", charset="UTF-8"',
+});
+
+export function acts(request: FastifyRequest): boolean {
+  return request.method !== 'GET' && request.method !== 'HEAD';
+}
+
+export function pathOf(request: FastifyRequest): string {
+  return new URL(request.url, 'http://agent.invalid').pathname;
+}
+
+export function headerOf(request: FastifyRequest, name: string): string {
+  const value = request.headers[name];
+  return typeof value === 'string' ? value : '';
+}
+
+/** A browser on its way to a page; programs get a problem to read. */
+function wantsPage(request: FastifyRequest, path: string): boolean {
+  return !acts(request) && !/^\/(api\/|metrics$)/.test(path) && headerOf(request, 'accept').includes('text/html');
+}
