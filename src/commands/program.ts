@@ -1,4 +1,4 @@
-import { Command, CommanderError, Option } from 'commander';
+import { Argument, Command, CommanderError, Option } from 'commander';
 import { EXIT, type ExitCode, ProgramProblem } from '../model/problem.js';
 import { forTerminal } from '../render/escape.js';
 import type { DefectArgs } from './defect.js';
@@ -7,6 +7,7 @@ import { addCommonOptions, type CommonOptions, commonOptions, type OptionGroup, 
 import type { QueueArgs } from './queue.js';
 import { ACTIONS, type Action } from './queue-actions.js';
 import type { QueueFiles } from './queue-files.js';
+import { SHELLS, type Shell } from './shells.js';
 import { asOfTime, share, suppliesArgs } from './supplies-options.js';
 import { formatNamed, routeNamed, sheetNamed, testPageArgs } from './testpage-options.js';
 import { programVersion } from './version.js';
@@ -62,7 +63,8 @@ function explainUsage(error: CommanderError, io: Pick<Io, 'stderr'>): ExitCode {
 
 type Finish = (code: ExitCode) => void;
 
-function buildProgram(io: Io, finish: Finish): Command {
+/** All commands with their options and words. `finish` is told the exit code of the one that ran. */
+export function buildProgram(io: Io, finish: Finish): Command {
   const program = new Command('outfeed')
     .description('Finds the network printers of a site, reads them, and says layer by layer why one gives no output.')
     .version(programVersion(), '-V, --version', 'print the version')
@@ -236,6 +238,16 @@ const COMMANDS: readonly Define[] = [
         const { runDemo } = await import('./demo.js');
         const { json, color } = optionsOf(given);
         finish(await runDemo({ stay: given.stay === true, json, color }, io, run));
+      });
+  },
+  (program, io, finish) => {
+    program
+      .command('completion')
+      .description('print what makes a shell complete the words of this program')
+      .addArgument(new Argument('<SHELL>', 'the shell').choices(SHELLS))
+      .action(async (shell: Shell) => {
+        const { runCompletion } = await import('./completion.js');
+        finish(await runCompletion(shell, io));
       });
   },
   (program, io, finish) => {

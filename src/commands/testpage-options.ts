@@ -4,7 +4,8 @@ import type { PageFormat } from '../testpage/page.js';
 import { badOption, type CommonOptions } from './options.js';
 import type { TestPageArgs } from './testpage.js';
 
-const FORMATS: Readonly<Record<string, PageFormat>> = {
+/** Forms of the page, by the word for each. */
+export const FORMATS: Readonly<Record<string, PageFormat>> = {
   pdf: 'application/pdf',
   postscript: 'application/postscript',
   text: 'text/plain',
