@@ -25,7 +25,7 @@ process.on('unhandledRejection', bug);
 process.on('SIGINT', interrupted);
 process.on('SIGTERM', interrupted);
 
-await leave(await run(argv, io));
+void run(argv, io).then(leave);
 
 function bug(error: unknown): void {
   process.exit(explain(error, io, argv.includes('--verbose') || argv.includes('-v')));

@@ -7,6 +7,7 @@ export type Reach = 'loopback' | 'onlink' | 'routed';
 export class Link {
   private readonly blocks: readonly Block[];
   private readonly own: ReadonlySet<string>;
+  private latest: { readonly address: string; readonly reach: Reach } = { address: '', reach: 'routed' };
 
   constructor(subnets: readonly OwnSubnet[]) {
     this.blocks = subnets.flatMap((subnet) => {
@@ -18,6 +19,12 @@ export class Link {
   }
 
   reach(address: string): Reach {
+    // The same address is asked about several times in a row.
+    if (address !== this.latest.address) this.latest = { address, reach: this.reachOf(address) };
+    return this.latest.reach;
+  }
+
+  private reachOf(address: string): Reach {
     const number = toNumber(address);
     if (number === undefined) return 'routed';
     const span = { family: number.family, first: number.value, last: number.value };

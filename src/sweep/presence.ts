@@ -38,7 +38,6 @@ interface Waiting {
  * Paced by how many addresses wait for an answer, because the kernel drops silently what its table can't hold.
  */
 export class PresenceFinder {
-  private readonly rouser: Rouser;
   private readonly bucket: Bucket;
   private readonly places: Places;
   private readonly waiting = new Map<string, Waiting>();
@@ -52,13 +51,13 @@ export class PresenceFinder {
 
   constructor(
     private readonly net: Net,
+    private readonly rouser: Rouser,
     private readonly pace: Pace,
     /** Hardware addresses that the table knew beforehand. */
     private readonly remembered: ReadonlyMap<string, string>,
     /** Addresses that answered after the sweep had gone on. */
     private readonly onLate: (address: string, seen: Seen) => void,
   ) {
-    this.rouser = net.rouser();
     this.bucket = new Bucket(pace.perSecond, pace.burst, () => net.monotonic());
     this.places = new Places(pace.unresolved);
   }
@@ -124,13 +123,22 @@ export class PresenceFinder {
     if (this.watching) return;
     this.watching = true;
     while (this.waiting.size > 0 && !this.closed) {
-      const urgent = [...this.waiting.values()].some((one) => one.settle !== undefined);
-      await sleep(urgent ? SOON_MS : LATER_MS);
+      await sleep(this.untilNextLook());
       const rows = await this.net.resolved();
       const now = this.net.monotonic();
       for (const one of [...this.waiting.values()]) this.look(one, rows, now);
     }
     this.watching = false;
+  }
+
+  /** Somebody who is waited for is looked for often, and at the very moment at which the wait is over. */
+  private untilNextLook(): number {
+    const now = this.net.monotonic();
+    let next = LATER_MS;
+    for (const { settle, askedAt, resolveMs } of this.waiting.values()) {
+      if (settle !== undefined) next = Math.min(next, SOON_MS, Math.max(1, askedAt + resolveMs - now));
+    }
+    return next;
   }
 
   private look(one: Waiting, rows: ReadonlyMap<string, string | null>, now: number): void {

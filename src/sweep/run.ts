@@ -1,5 +1,5 @@
 import type { SweepDocument } from '../model/sweep.js';
-import type { NeighbourRow, Net } from '../net/net.js';
+import type { NeighbourRow, Net, Rouser } from '../net/net.js';
 import { AgentFinder } from './agents.js';
 import { addressConflicts } from './conflicts.js';
 import { Findings, zoned } from './findings.js';
@@ -46,6 +46,7 @@ export class SweepRun {
     private readonly options: SweepOptions,
     private readonly net: Net,
     private readonly link: Link,
+    rouser: Rouser,
     before: readonly NeighbourRow[],
   ) {
     const { pace, credentials, retries } = options;
@@ -55,7 +56,9 @@ export class SweepRun {
     this.inspector = new Inspector(options, net, link, this.agents);
     this.patientAgents = new AgentFinder({ credentials, retries, timeoutMs: pace.patienceMs });
     this.patient = new Inspector(options, net, link, this.patientAgents);
-    this.presence = new PresenceFinder(net, pace, remembered, (address, seen) => this.track(this.late(address, seen)));
+    this.presence = new PresenceFinder(net, rouser, pace, remembered, (address, seen) =>
+      this.track(this.late(address, seen)),
+    );
     this.strangers = new Slots(pace.strangers);
     this.rooms = {
       onlink: new Places(pace.unresolved),
@@ -115,13 +118,24 @@ export class SweepRun {
       ...known.map((printer) => printer.address),
       ...this.findings.neighbours.filter((row) => row.mac !== null).map((row) => row.address),
     ];
+    const own: string[] = [];
+    // This machine itself is asked in full at once, which loads all that asks: after the link was asked, and while it is waited for.
+    const ownLater = this.link.touches(plan.spans);
     for (const address of addressesOf(plan, likely)) {
-      const room = this.rooms[this.link.reach(address)];
-      await room.take();
-      if (this.stopped()) return;
-      this.track(this.once(address).finally(() => room.give()));
+      if (ownLater && this.link.reach(address) === 'loopback') own.push(address);
+      else await this.turn(address);
     }
+    for (const address of own) await this.turn(address);
     await this.pendingDone();
+  }
+
+  /** Begins with an address once there is room for it. */
+  private async turn(address: string): Promise<void> {
+    if (this.stopped()) return;
+    const room = this.rooms[this.link.reach(address)];
+    await room.take();
+    if (this.stopped()) return room.give();
+    this.track(this.once(address).finally(() => room.give()));
   }
 
   private async once(address: string): Promise<void> {

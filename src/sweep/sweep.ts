@@ -11,7 +11,9 @@ import { SweepRun } from './run.js';
 export async function sweep(options: SweepOptions, net: Net): Promise<SweepDocument> {
   const startedAt = net.now().toISOString();
   const start = net.monotonic();
-  const run = new SweepRun(options, net, new Link(await net.subnets()), await remembered(net));
+  // Opened first: its sockets are ready by the time that the link is known.
+  const rouser = net.rouser();
+  const run = new SweepRun(options, net, new Link(await net.subnets()), rouser, await remembered(net));
   const stop = new Stop(options.signal);
   try {
     await Promise.race([run.all(), stop.asked]);

@@ -3,7 +3,7 @@ import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
-import { build } from 'esbuild';
+import { rolldown } from 'rolldown';
 import type { Change } from '../../src/store/change.js';
 import { openStore, type Store } from '../../src/store/store.js';
 import { findPostgres, startPostgres } from '../peers/postgres.js';
@@ -92,11 +92,12 @@ async function manySites(sites: number, rounds: number): Promise<void> {
 
 /** Beside the packages that it needs, so that it finds them. */
 async function builtReading(): Promise<string> {
-  const outfile = fileURLToPath(new URL('../../node_modules/.cache/outfeed-bench/agent-reading.mjs', import.meta.url));
-  const entry = fileURLToPath(new URL('./agent-reading.ts', import.meta.url));
-  const how = { bundle: true, packages: 'external', platform: 'node', format: 'esm', target: 'node20' } as const;
-  await build({ entryPoints: [entry], outfile, ...how });
-  return outfile;
+  const file = fileURLToPath(new URL('../../node_modules/.cache/outfeed-bench/agent-reading.mjs', import.meta.url));
+  const input = fileURLToPath(new URL('./agent-reading.ts', import.meta.url));
+  const bundle = await rolldown({ input, platform: 'node', external: (id) => !/^[./]/.test(id) });
+  await bundle.write({ file, format: 'esm', codeSplitting: false });
+  await bundle.close();
+  return file;
 }
 
 /** `npm run bench -- agent [PRINTERS …]` */

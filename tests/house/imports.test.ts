@@ -68,6 +68,7 @@ const IO_ALLOWED = [
   /^commands\//,
   /^start\.ts$/,
   /^registry\/generate/,
+  /^build\.ts$/,
   /^snapshot\/write\.ts$/,
   /^model\/schemas\/generate/,
 ];

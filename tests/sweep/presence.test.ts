@@ -72,7 +72,7 @@ function finder(
     resolved: async () => (readable ? table.read() : new Map()),
   });
   const pace = { ...PACES.brisk, unresolved, perSecond: 1e9, burst: 1e6, resolveMs: 4000 };
-  open = new PresenceFinder(net, pace, new Map([['10.0.0.3', '02:00:00:00:00:01']]), onLate);
+  open = new PresenceFinder(net, net.rouser(), pace, new Map([['10.0.0.3', '02:00:00:00:00:01']]), onLate);
   return { finder: open, table };
 }
 

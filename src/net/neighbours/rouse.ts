@@ -14,22 +14,26 @@ const SOCKETS = 4;
 const SEND_BUFFER = 1024 * 1024;
 const NOTHING = new Uint8Array(0);
 
-/** Opens the sockets as they are needed, at most four for each address family. */
+/**
+ * At most four sockets for each address family. Those for IPv4 are bound at once: a socket that is bound only when it first sends keeps
+ * the datagrams until the loop comes round, and whoever sends hundreds has much to do before that.
+ */
 export function openRouser(): Rouser {
   const rings = { udp4: [] as Socket[], udp6: [] as Socket[] };
   let turn = 0;
   let closed = false;
-  const socketFor = (family: 'udp4' | 'udp6'): Socket => {
-    const ring = rings[family];
-    turn = (turn + 1) % SOCKETS;
-    const open = ring[turn];
-    if (open !== undefined) return open;
+  const add = (family: 'udp4' | 'udp6'): Socket => {
     const socket = createSocket({ type: family, sendBufferSize: SEND_BUFFER });
     // An address that can't be sent to is one that nobody answers at.
     socket.on('error', () => undefined);
-    ring.push(socket);
+    rings[family].push(socket);
     return socket;
   };
+  const socketFor = (family: 'udp4' | 'udp6'): Socket => {
+    turn = (turn + 1) % SOCKETS;
+    return rings[family][turn] ?? add(family);
+  };
+  while (rings.udp4.length < SOCKETS) add('udp4').bind();
   return {
     rouse: (address) => {
       if (closed) return;
