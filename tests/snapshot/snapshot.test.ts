@@ -71,13 +71,21 @@ describe('the snapshot document', () => {
 
   test('the bag: the part that is named, each thing once with all it is for', () => {
     const { bring } = buildSnapshot([empty('a'), empty('b'), { printer: null, why: wellWhy() }], SITE).visit;
-    expect(bring).toEqual([
+    expect(bring.filter(({ kind }) => kind === 'paper')).toEqual([
       {
-        what: 'paper for Tray 2 (Model 21)',
+        what: '250 sheets of paper iso_a4_210x297mm for Tray 2 (Model 21)',
         for: ['a', 'b'],
         because: 'Tray 2 is empty, and no other tray can take its place.',
+        kind: 'paper',
+        quantity: 2,
       },
-      { what: 'black toner, spare (Model 21)', for: ['front-desk'], because: 'Black toner is low (9 %).' },
     ]);
+    expect(bring).toContainEqual({
+      what: 'black toner, spare (Model 21)',
+      for: ['front-desk'],
+      because: 'Black toner is low (9 %).',
+      kind: 'supply',
+      quantity: 1,
+    });
   });
 });

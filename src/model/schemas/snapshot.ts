@@ -1,9 +1,10 @@
 import * as z from 'zod';
-import { MANIFEST_SCHEMA, SNAPSHOT_SCHEMA } from '../snapshot.js';
+import { CERTAINTIES } from '../layers.js';
+import { BRING_KINDS, MANIFEST_SCHEMA, PAST_STATES, SNAPSHOT_SCHEMA } from '../snapshot.js';
 import { moment } from './evidence.js';
 import { countersSchema, printerSchema } from './printer.js';
 import { forecastSchema } from './supplies.js';
-import { layerSchema, whySchema } from './why.js';
+import { layerSchema, nextStepSchema, whySchema } from './why.js';
 
 const maybeText = z.string().nullable();
 const texts = z.array(z.string());
@@ -18,10 +19,65 @@ const incident = z.object({
   acknowledgedAt: maybeText,
 });
 
+const past = z.object({
+  states: z.array(z.object({ from: z.string(), to: z.string(), state: z.enum(PAST_STATES), cause: maybeText })),
+  firstDay: z.string(),
+  pages: z.array(z.int().min(0).nullable()),
+});
+const sinceVisit = z.object({
+  pages: z.int().min(0).nullable(),
+  lifePagesThen: z.int().min(0).nullable(),
+  faults: z.int().min(0),
+});
+
+const stop = z.object({
+  printer: z.string(),
+  minutes: z.number().min(0),
+  people: z.number().min(0).nullable(),
+  remote: z.boolean(),
+  steps: texts,
+  layer: layerSchema.exactOptional(),
+  cause: z.string().exactOptional(),
+  component: maybeText.exactOptional(),
+  certainty: z.enum(CERTAINTIES).exactOptional(),
+  summary: z.string().exactOptional(),
+  since: maybeText.exactOptional(),
+  afterPrevious: z.boolean().exactOptional(),
+  tasks: z.array(nextStepSchema).exactOptional(),
+  alsoFor: texts.exactOptional(),
+});
+const bring = z.object({
+  what: z.string(),
+  for: texts,
+  because: z.string(),
+  kind: z.enum(BRING_KINDS).exactOptional(),
+  quantity: z.int().min(1).exactOptional(),
+});
+const runsOut = z.object({
+  printer: z.string(),
+  supply: z.string(),
+  emptyAt: forecastSchema.shape.emptyAt,
+  state: forecastSchema.shape.state,
+  percent: forecastSchema.shape.percent,
+});
+/** What was added later is optional: snapshots made before stay readable. */
+const visit = z.object({
+  order: z.array(stop),
+  bring: z.array(bring),
+  present: z.array(z.object({ who: z.string(), for: texts, because: z.string() })).exactOptional(),
+  questions: z
+    .array(z.object({ printer: z.string(), ask: z.string(), answers: texts, check: maybeText }))
+    .exactOptional(),
+  runsOut: z.array(runsOut).exactOptional(),
+  nextVisit: z.string().exactOptional(),
+  lastVisit: maybeText.exactOptional(),
+});
+
 /** `site.json` of a snapshot. */
 export const snapshotSchema = z.object({
   schema: z.literal(SNAPSHOT_SCHEMA),
   site: z.string(),
+  timezone: z.string().exactOptional(),
   madeAt: moment,
   redacted: z.boolean(),
   printers: z.array(
@@ -31,20 +87,12 @@ export const snapshotSchema = z.object({
       supplies: z.array(forecastSchema),
       counters: countersSchema.nullable(),
       incidents: z.array(incident),
+      knownAs: z.object({ model: maybeText, serial: maybeText, location: maybeText }).exactOptional(),
+      past: past.exactOptional(),
+      sinceVisit: sinceVisit.exactOptional(),
     }),
   ),
-  visit: z.object({
-    order: z.array(
-      z.object({
-        printer: z.string(),
-        minutes: z.number().min(0),
-        people: z.number().min(0).nullable(),
-        remote: z.boolean(),
-        steps: texts,
-      }),
-    ),
-    bring: z.array(z.object({ what: z.string(), for: texts, because: z.string() })),
-  }),
+  visit,
 });
 
 /** `manifest.json` of a snapshot. */

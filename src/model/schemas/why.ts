@@ -14,7 +14,7 @@ const blame = z.object({
   summary: z.string(),
 });
 
-const nextStep = z.object({ step: z.string(), minutes: z.number().min(0), cautions: z.array(z.string()) });
+export const nextStepSchema = z.object({ step: z.string(), minutes: z.number().min(0), cautions: z.array(z.string()) });
 
 /** `outfeed why --json`. */
 export const whySchema = z
@@ -25,7 +25,7 @@ export const whySchema = z
     askedAt: moment,
     tookMs: z.number().min(0),
     silent: z.boolean().nullable(),
-    verdict: blame.extend({ next: z.array(nextStep) }),
+    verdict: blame.extend({ next: z.array(nextStepSchema) }),
     others: z.array(blame),
     warnings: z.array(blame),
     suspects: z.array(z.object({ layer: layerSchema, cause: z.string(), probability: z.number().min(0).max(1) })),
