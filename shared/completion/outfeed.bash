@@ -57,7 +57,7 @@ _outfeed() {
     *\ --via) COMPREPLY=($(compgen -W 'ipp raw lpd queue' -- "$current")); return ;;
     testpage\ --out) COMPREPLY=($(compgen -f -- "$current")); return ;;
     *\ --media) COMPREPLY=($(compgen -W 'a4 letter' -- "$current")); return ;;
-    *\ --format) COMPREPLY=($(compgen -W 'pdf postscript text' -- "$current")); return ;;
+    *\ --format) COMPREPLY=($(compgen -W 'pdf postscript pwg-raster pcl5 text' -- "$current")); return ;;
     snapshot\ --out) COMPREPLY=($(compgen -d -- "$current")); return ;;
     *\ --acknowledge) return ;;
     *\ --note) return ;;

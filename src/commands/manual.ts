@@ -5,7 +5,7 @@ import { AUTH_PROTOCOLS, PRIV_PROTOCOLS } from '../model/snmp-security.js';
 import { ROUTES } from '../model/testpage.js';
 import type { ArgumentWords, CommandWords, OptionWords, ProgramWords, Takes } from '../render/manual/words.js';
 import { SHEETS } from '../testpage/marks.js';
-import { FORMATS } from './testpage-options.js';
+import { PAGE_FORMATS } from '../testpage/page.js';
 
 /** Words that an option takes where its reader, which forgives capitals and short forms, is the one to refuse others. */
 export const VALUES: Readonly<Record<string, readonly string[]>> = {
@@ -15,7 +15,7 @@ export const VALUES: Readonly<Record<string, readonly string[]>> = {
   '--priv-protocol': PRIV_PROTOCOLS,
   '--via': ROUTES,
   '--media': Object.keys(SHEETS),
-  '--format': Object.keys(FORMATS),
+  '--format': PAGE_FORMATS,
   '--symptom': symptomWords().map(({ word }) => word),
   '--technology': ['laser', 'inkjet', 'thermal', 'impact'],
   '--grain': ['along', 'across'],

@@ -191,8 +191,12 @@ const COMMANDS: readonly Define[] = [
       .requiredOption('--via <route>', 'ipp, raw, lpd, or queue (with --queue URI)', routeNamed)
       .option('--print', 'send it: uses one sheet')
       .option('--out <file>', 'write the page to a file')
-      .option('--media <size>', 'a4 or letter', sheetNamed, 'a4')
-      .option('--format <type>', 'pdf, postscript or text (default: the first that the printer takes)', formatNamed)
+      .option('--media <size>', 'a4 or letter (default: what lies in the printer)', sheetNamed)
+      .option(
+        '--format <type>',
+        'pdf, postscript, pwg-raster, pcl5 or text (default: the first of these that the printer says it takes)',
+        formatNamed,
+      )
       .action(async (target: string, given: Given) => {
         const { runTestPage } = await import('./testpage.js');
         finish(await runTestPage(testPageArgs(target, given, optionsOf(given)), io));

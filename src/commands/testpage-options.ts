@@ -1,14 +1,14 @@
 import { ROUTES, type Route } from '../model/testpage.js';
 import { SHEETS, type SheetName } from '../testpage/marks.js';
-import type { PageFormat } from '../testpage/page.js';
+import { PAGE_FORMATS, type PageFormat } from '../testpage/page.js';
 import { badOption, type CommonOptions } from './options.js';
 import type { TestPageArgs } from './testpage.js';
 
-/** Forms of the page, by the word for each. */
-export const FORMATS: Readonly<Record<string, PageFormat>> = {
-  pdf: 'application/pdf',
-  postscript: 'application/postscript',
-  text: 'text/plain',
+/** Other words for the same. */
+const ALSO: Readonly<Record<string, PageFormat>> = {
+  ps: 'postscript',
+  raster: 'pwg-raster',
+  pcl: 'pcl5',
 };
 
 /** Reads `--via`. */
@@ -27,8 +27,9 @@ export function sheetNamed(text: string): SheetName {
 
 /** Reads `--format`. */
 export function formatNamed(text: string): PageFormat {
-  const format = FORMATS[text.trim().toLowerCase()];
-  if (format === undefined) throw badOption('--format', 'pdf, postscript or text', text);
+  const word = text.trim().toLowerCase();
+  const format = PAGE_FORMATS.find((one) => one === word) ?? (Object.hasOwn(ALSO, word) ? ALSO[word] : undefined);
+  if (format === undefined) throw badOption('--format', 'pdf, postscript, pwg-raster, pcl5 or text', text);
   return format;
 }
 
@@ -43,8 +44,8 @@ export function testPageArgs(
     target,
     via: via as Route,
     print: print === true,
-    media: media as SheetName,
     ...(typeof out === 'string' ? { out } : {}),
+    ...(media === undefined ? {} : { media: media as SheetName }),
     ...(format === undefined ? {} : { format: format as PageFormat }),
     options,
   };

@@ -1,7 +1,10 @@
+import type { Buffer } from 'node:buffer';
 import { writeFile } from 'node:fs/promises';
 import { resolve } from 'node:path';
 import { loadConfig } from '../config/load.js';
+import { booleanOf } from '../facts/attributes.js';
 import { readFacts } from '../facts/facts.js';
+import { readIppAnswer } from '../facts/printer/ipp-values.js';
 import { LAYERS, type LayerId } from '../model/layers.js';
 import type { PrinterDocument } from '../model/printer.js';
 import { EXIT, type ExitCode, ProgramProblem } from '../model/problem.js';
@@ -11,11 +14,12 @@ import { READING_PROBES } from '../probes/probes.js';
 import { renderJson } from '../render/json.js';
 import { renderTestPage } from '../render/testpage-text.js';
 import { SHEETS, type SheetName } from '../testpage/marks.js';
-import { formatFor, type PageFormat, pageOctets } from '../testpage/page.js';
+import { type PageFormat, pageOctets } from '../testpage/page.js';
 import { collectFor } from './collected.js';
 import type { Io } from './io.js';
 import type { CommonOptions } from './options.js';
 import { resolveTarget } from './target.js';
+import { chooseFormat, dotsFor, type FormatChosen, type PrinterTakes, sheetFor } from './testpage-format.js';
 import { type PageRoute, routeFor } from './testpage-route.js';
 
 export interface TestPageArgs {
@@ -24,10 +28,18 @@ export interface TestPageArgs {
   /** Only then anything is sent. */
   readonly print: boolean;
   readonly out?: string;
-  readonly media: SheetName;
+  /** Absent: what lies in the printer. */
+  readonly media?: SheetName;
   /** Absent: the first that the printer takes. */
   readonly format?: PageFormat;
   readonly options: CommonOptions;
+}
+
+/** The page as it is sent. */
+interface Made extends FormatChosen {
+  readonly octets: Buffer;
+  readonly sheet: SheetName;
+  readonly dots: TestPageDocument['dots'];
 }
 
 const TIMEOUT_MS = 5_000;
@@ -36,45 +48,57 @@ const PROVES: Readonly<Record<Route, LayerId>> = { ipp: 'language', raw: 'langua
 
 /** Makes a test page, writes it, and sends it by one route if `--print` says so. Exit 0: made, or taken. 1: it was not taken. */
 export async function runTestPage(args: TestPageArgs, io: Io): Promise<ExitCode> {
-  const { target: typed, via, media, options } = args;
+  const { target: typed, via, options } = args;
   const config = await loadConfig(options.config, io);
   const target = resolveTarget(typed, config, options);
   const bundle = await collectFor(typed, { ...options, quiet: true }, io, READING_PROBES);
-  const printer = readFacts(bundle).printer?.document ?? null;
   const place = { address: bundle.address ?? target.host, ippUri: answeredAt(bundle) ?? target.ippUri ?? null };
   const route = routeFor(via, target, place, await io.net());
-  const format = args.format ?? formatOf(via, printer);
-  const now = io.now();
-  const facts = {
-    lines: [
-      `${now.toISOString().slice(0, 16).replace('T', ' ')} UTC, sent by ${via} to ${route.to}`,
-      countLine(printer),
-    ],
-  };
-  const octets = Buffer.from(await pageOctets(format, media, facts, now));
-  if (args.out !== undefined) await writeOut(args.out, octets, io);
-  const document = await documentOf(args, route, format, octets);
+  const made = await makePage(args, route, takesOf(bundle), io.now());
+  if (args.out !== undefined) await writeOut(args.out, made.octets, io);
+  const document = await documentOf(args, route, made);
   const text = { columns: io.columns, color: io.color && options.color };
   io.stdout(options.json ? renderJson(document) : renderTestPage(document, text));
   return document.sent === null || document.sent.taken ? EXIT.nothingWrong : EXIT.fault;
 }
 
-async function documentOf(
-  args: TestPageArgs,
+function takesOf(bundle: EvidenceBundle): PrinterTakes {
+  const { accepts, printer } = readFacts(bundle);
+  return { accepts, printer: printer?.document, attributes: readIppAnswer(bundle.evidence)?.attributes ?? {} };
+}
+
+async function makePage(
+  { via, media, format }: TestPageArgs,
   route: PageRoute,
-  format: PageFormat,
-  octets: Buffer,
-): Promise<TestPageDocument> {
-  const { target, via, print, media, out, options } = args;
-  const page = { octets, format, user: options.user, timeoutMs: options.timeoutMs ?? TIMEOUT_MS };
+  takes: PrinterTakes,
+  now: Date,
+): Promise<Made> {
+  const chosen = chooseFormat(via, format, takes);
+  const sheet = media ?? sheetFor(takes);
+  const dots = dotsFor(takes);
+  const lines = [
+    `${now.toISOString().slice(0, 16).replace('T', ' ')} UTC, sent by ${via} to ${route.to}`,
+    countLine(takes.printer),
+  ];
+  const colour = booleanOf(takes.attributes, 'color-supported') === true;
+  const octets = await pageOctets(chosen.format, { sheet, facts: { lines }, madeAt: now, dots, colour });
+  return { ...chosen, octets, sheet, dots: chosen.format === 'pwg-raster' ? dots : null };
+}
+
+async function documentOf(args: TestPageArgs, route: PageRoute, made: Made): Promise<TestPageDocument> {
+  const { target, via, print, out, options } = args;
+  const { octets, mediaType, from, sheet, dots } = made;
+  const page = { octets, format: mediaType, user: options.user, timeoutMs: options.timeoutMs ?? TIMEOUT_MS };
   const check = via === 'queue' ? 'queue-test-page' : 'page-straight-to-address';
   return {
     schema: TESTPAGE_SCHEMA,
     target,
     via,
     to: route.to,
-    format,
-    media: SHEETS[media].keyword,
+    format: mediaType,
+    formatFrom: from,
+    dots,
+    media: SHEETS[sheet].keyword,
     octets: octets.length,
     sheets: 1,
     written: out ?? null,
@@ -93,28 +117,7 @@ function answeredAt({ evidence }: EvidenceBundle): string | undefined {
   return value?.uri;
 }
 
-/** A spooler takes PDF and makes of it what the printer wants (common practice, no published source). */
-function formatOf(via: Route, printer: PrinterDocument | null): PageFormat {
-  if (via === 'queue' || printer === null) return 'application/pdf';
-  const spoken = printer.languages.flatMap((language) => LANGUAGE_TYPES[language] ?? []);
-  const taken = via === 'ipp' ? printer.formats : [...printer.formats, ...spoken];
-  const format = formatFor(taken);
-  if (format !== undefined) return format;
-  if (via !== 'ipp') return 'text/plain';
-  throw new ProgramProblem(
-    'testpage-format',
-    `It takes ${taken.slice(0, 8).join(', ')} over IPP, and the page is made as PDF, PostScript or text; choose --via raw, or --format.`,
-  );
-}
-
-/** PrtInterpreterLangFamilyTC → media type. */
-const LANGUAGE_TYPES: Readonly<Record<string, string>> = {
-  langPDF: 'application/pdf',
-  langPS: 'application/postscript',
-  langSimpleText: 'text/plain',
-};
-
-function countLine(printer: PrinterDocument | null): string {
+function countLine(printer: PrinterDocument | undefined): string {
   const pages = printer?.counters.lifePages ?? null;
   const model = printer?.identity.model ?? 'a printer';
   return pages === null ? model : `${model}, ${pages} pages printed before this one`;

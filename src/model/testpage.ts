@@ -5,6 +5,10 @@ export const TESTPAGE_SCHEMA = 'outfeed.testpage/1';
 export const ROUTES = ['ipp', 'raw', 'lpd', 'queue'] as const;
 export type Route = (typeof ROUTES)[number];
 
+/** `told`: by `--format`. `printer`: it says that it takes this. `queue`: spoolers take PDF. `assumed`: nothing is known. */
+export const FORMAT_FROM = ['told', 'printer', 'queue', 'assumed'] as const;
+export type FormatFrom = (typeof FORMAT_FROM)[number];
+
 export interface TestPageSent {
   /** All octets were taken, and no word of a failure came back. */
   readonly taken: boolean;
@@ -22,6 +26,9 @@ export interface TestPageDocument {
   readonly to: string;
   /** Media type. */
   readonly format: string;
+  readonly formatFrom: FormatFrom;
+  /** For PWG Raster: kind of dots (PWG 5102.4) and dots per inch across and along the feed. */
+  readonly dots: { readonly type: string; readonly dpi: { readonly x: number; readonly y: number } } | null;
   /** PWG media size name. */
   readonly media: string;
   readonly octets: number;

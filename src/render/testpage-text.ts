@@ -6,8 +6,21 @@ import { wrap } from './wrap.js';
 const NAMES: Readonly<Record<string, string>> = {
   'application/pdf': 'PDF',
   'application/postscript': 'PostScript',
+  'image/pwg-raster': 'PWG Raster',
+  'application/vnd.hp-pcl': 'PCL 5',
   'text/plain': 'plain text',
 };
+
+const ASSUMED = 'It does not say what it can read, so this is a guess; --format chooses another.';
+
+function formatWords({ format, dots }: TestPageDocument): string {
+  const name = NAMES[format.toLowerCase()] ?? forTerminal(format, 60);
+  return dots === null ? name : `${name} ${dots.type} ${dots.dpi.x}x${dots.dpi.y} dpi`;
+}
+
+function sheetWords(media: string): string {
+  return media.startsWith('iso_a4') ? 'A4' : 'Letter';
+}
 
 /** What was made and sent, or would be, and what to do next. Ends in a line break. */
 export function renderTestPage(
@@ -15,12 +28,14 @@ export function renderTestPage(
   options: { readonly columns: number; readonly color: boolean },
 ): string {
   const columns = Math.min(100, Math.max(40, Math.floor(options.columns) || 80));
-  const { target, via, to, format, sheets, written, sent, proves, answer } = document;
+  const { target, via, to, sheets, written, sent, proves, answer } = document;
+  const page = `this test page (${formatWords(document)}, ${sheetWords(document.media)}, ${sheets} sheet)`;
   const head =
     sent === null
-      ? `Nothing was sent. With --print this test page (${NAMES[format] ?? format}, ${sheets} sheet) goes by ${via} to ${forTerminal(to, 200)}.`
-      : `The test page (${NAMES[format] ?? format}, ${sheets} sheet) was sent by ${via} to ${forTerminal(to, 200)}. ${forTerminal(sent.because, 400)}`;
+      ? `Nothing was sent. With --print ${page} goes by ${via} to ${forTerminal(to, 200)}.`
+      : `${page.replace('this', 'The')} was sent by ${via} to ${forTerminal(to, 200)}. ${forTerminal(sent.because, 400)}`;
   const next = [
+    ...(document.formatFrom === 'assumed' ? [ASSUMED] : []),
     ...(written === null ? [] : [`Written to ${forTerminal(written, 200)}.`]),
     ...(sent?.taken === true
       ? [

@@ -29,6 +29,8 @@ export const BLACK: Ink = [0, 0, 0, 1];
 /** Printers leave about this much of each edge white (common practice, no published source). */
 const EDGE = 8;
 const HAIR = 0.15;
+/** Half a cross: it leaves the rulers' numbers alone. */
+const ARM = 3.5;
 /** Where the dense band ends and the white field begins that shows what a drum or fuser repeats. */
 const BAND = { y: 30, h: 12 } as const;
 const INKS: readonly (readonly [string, Ink])[] = [
@@ -89,8 +91,8 @@ function text(x: number, y: number, points: number, words: string): Mark {
 function crosses(width: number, height: number): readonly Mark[] {
   return [20, width - 20].flatMap((x) =>
     [20, height - 20].flatMap((y) => [
-      box(x - 4, y - HAIR / 2, 8, HAIR, BLACK),
-      box(x - HAIR / 2, y - 4, HAIR, 8, BLACK),
+      box(x - ARM, y - HAIR / 2, 2 * ARM, HAIR, BLACK),
+      box(x - HAIR / 2, y - ARM, HAIR, 2 * ARM, BLACK),
     ]),
   );
 }
@@ -101,19 +103,21 @@ function ruler(x: number, height: number, side: 'left' | 'right'): readonly Mark
   for (let mm = 10; mm <= height - 10; mm += 1) {
     const long = mm % 10 === 0 ? 5 : mm % 5 === 0 ? 3.5 : 2;
     marks.push(box(side === 'left' ? x : x - long, mm - HAIR / 2, long, HAIR, BLACK));
-    if (mm % 10 === 0) marks.push(text(side === 'left' ? x + 5.5 : x - 9.5, mm + 0.7, 5, String(mm)));
+    if (mm % 10 === 0) marks.push(text(side === 'left' ? x + 5.3 : x - 8.3, mm + 0.7, 5, String(mm)));
   }
   return marks;
 }
 
 function wedges(top: number): readonly Mark[] {
-  return INKS.flatMap(([name, ink], row) => {
+  const shares = STEPS.map((share, i) => text(48.5 + i * 14, top - 1, 5, `${Math.round(share * 100)} %`));
+  const rows = INKS.flatMap(([name, ink], row) => {
     const y = top + row * 11;
     const steps = STEPS.map((share, i) =>
       box(48 + i * 14, y, 14, 9, ink.map((part) => part * share) as unknown as Ink),
     );
     return [text(30, y + 5.5, 7, name), ...steps];
   });
+  return [...shares, ...rows];
 }
 
 function thinLines(top: number): readonly Mark[] {

@@ -1,28 +1,45 @@
+import { Buffer } from 'node:buffer';
 import { type PageFacts, type SheetName, testMarks } from './marks.js';
+import { pclOf } from './pcl.js';
 import { pdfOf } from './pdf.js';
 import { plainOf } from './plain.js';
 import { postscriptOf } from './postscript.js';
+import { type DotFormat, pwgRasterOf } from './pwg-raster.js';
 
-/** Media types (IANA) that a test page can be written as, the one that shows most first. */
-export const PAGE_FORMATS = ['application/pdf', 'application/postscript', 'text/plain'] as const;
+/**
+ * What a test page can be written as, in the order in which it is chosen: first what the printer draws itself and in full, PDF before
+ * PostScript as more printers take it; then dots made here, which need no language; PCL 5 has no finer shades than eight;
+ * text shows least.
+ */
+export const PAGE_FORMATS = ['pdf', 'postscript', 'pwg-raster', 'pcl5', 'text'] as const;
 export type PageFormat = (typeof PAGE_FORMATS)[number];
 
-/** The first of the page's formats that is taken; PDF where nothing is known; undefined where none is taken. */
-export function formatFor(taken: readonly string[]): PageFormat | undefined {
-  const wanted = taken.map((format) => format.toLowerCase());
-  if (wanted.length === 0) return PAGE_FORMATS[0];
-  return PAGE_FORMATS.find((format) => wanted.includes(format));
+/** Registered media types. */
+export const MEDIA_TYPES: Readonly<Record<PageFormat, string>> = {
+  pdf: 'application/pdf',
+  postscript: 'application/postscript',
+  'pwg-raster': 'image/pwg-raster',
+  pcl5: 'application/vnd.hp-PCL',
+  text: 'text/plain',
+};
+
+export interface PageAsked {
+  readonly sheet: SheetName;
+  readonly facts: PageFacts;
+  readonly madeAt: Date;
+  /** For PWG Raster. */
+  readonly dots: DotFormat;
+  /** The printer has colours: for PCL 5, which names them. */
+  readonly colour: boolean;
 }
 
 /** The octets of the page. */
-export async function pageOctets(
-  format: PageFormat,
-  sheet: SheetName,
-  facts: PageFacts,
-  madeAt: Date,
-): Promise<Uint8Array> {
-  if (format === 'text/plain') return Buffer.from(plainOf(facts), 'ascii');
+export async function pageOctets(format: PageFormat, asked: PageAsked): Promise<Buffer> {
+  const { sheet, facts, madeAt, dots, colour } = asked;
   const marks = testMarks(sheet, facts);
-  if (format === 'application/postscript') return Buffer.from(postscriptOf(sheet, marks), 'ascii');
-  return pdfOf(sheet, marks, madeAt);
+  if (format === 'pdf') return Buffer.from(await pdfOf(sheet, marks, madeAt));
+  if (format === 'postscript') return Buffer.from(postscriptOf(sheet, marks), 'ascii');
+  if (format === 'pwg-raster') return Buffer.concat([...pwgRasterOf(sheet, marks, dots)]);
+  if (format === 'pcl5') return Buffer.from(pclOf(sheet, marks, colour), 'latin1');
+  return Buffer.from(plainOf(facts), 'ascii');
 }

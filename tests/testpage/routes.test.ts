@@ -76,9 +76,9 @@ describe('without --print nothing leaves this machine', () => {
       socket.on('data', (bytes) => (octets += bytes.length)).on('end', () => socket.end()),
     );
     const target = `socket://${HOST}:${portOf(server)}`;
-    const { code, out } = await run(target, '--via', 'raw', '--out', 'page.pdf');
+    const { code, out } = await run(target, '--via', 'raw', '--format', 'pdf', '--out', 'page.pdf');
     expect({ code, octets }).toEqual({ code: 0, octets: 0 });
-    expect(out).toMatch(/^Nothing was sent\. With --print this test page \(PDF, 1 sheet\) goes by raw to/);
+    expect(out).toMatch(/^Nothing was sent\. With --print this test page \(PDF, A4, 1 sheet\) goes by raw to/);
     expect(written('page.pdf').subarray(0, 5).toString()).toBe('%PDF-');
     server.close();
   });

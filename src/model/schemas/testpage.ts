@@ -1,6 +1,6 @@
 import * as z from 'zod';
 import { LAYERS } from '../layers.js';
-import { ROUTES, TESTPAGE_SCHEMA } from '../testpage.js';
+import { FORMAT_FROM, ROUTES, TESTPAGE_SCHEMA } from '../testpage.js';
 
 /** `outfeed testpage --json`. */
 export const testpageSchema = z.object({
@@ -9,6 +9,8 @@ export const testpageSchema = z.object({
   via: z.enum(ROUTES),
   to: z.string(),
   format: z.string(),
+  formatFrom: z.enum(FORMAT_FROM),
+  dots: z.object({ type: z.string(), dpi: z.object({ x: z.int().min(1), y: z.int().min(1) }) }).nullable(),
   media: z.string(),
   octets: z.int().min(1),
   sheets: z.int().min(1),

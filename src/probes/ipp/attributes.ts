@@ -70,6 +70,8 @@ export const PRINTER_ATTRIBUTES: readonly string[] = [
   // what it can print
   'document-format-supported',
   'document-format-default',
+  'pwg-raster-document-resolution-supported',
+  'pwg-raster-document-type-supported',
   'compression-supported',
   'job-k-octets-supported',
   'color-supported',
