@@ -1,3 +1,5 @@
+import { writeFile } from 'node:fs/promises';
+import { resolve } from 'node:path';
 import { loadConfig } from '../config/load.js';
 import { EXIT, type ExitCode, ProgramProblem } from '../model/problem.js';
 import { forTerminal } from '../render/escape.js';
@@ -16,16 +18,33 @@ export async function runAgentCommand(
   const text = (key: string): string | undefined =>
     typeof given[key] === 'string' ? (given[key] as string) : undefined;
   const acknowledge = text('acknowledge');
+  const tokenFile = text('newToken');
   const plan = text('plan');
   if (given.installHelp === true) {
     io.stdout(await installHelp(process.platform));
     return EXIT.nothingWrong;
   }
+  if (tokenFile !== undefined) return makeToken(tokenFile, io);
   if (acknowledge !== undefined) return acknowledgeIncident(acknowledge, text('note') ?? null, options, io);
   if (text('note') !== undefined) throw usage('--note belongs to --acknowledge ID.');
   if (plan !== undefined) return planWork(plan, text('printer') ?? null, options, io);
   if (text('printer') !== undefined) throw usage('--printer belongs to --plan FROM/TO.');
   return runAgent({ once: given.once === true, options }, io);
+}
+
+/** The token itself is shown once and kept nowhere. */
+async function makeToken(file: string, io: Io): Promise<ExitCode> {
+  const { newToken } = await import('../daemon/outside/http/secret.js');
+  const { token, hashed } = await newToken();
+  const path = resolve(io.cwd, file);
+  await writeFile(path, `${hashed}\n`, { flag: 'wx', mode: 0o600 }).catch((error: unknown) => {
+    const code = String((error as NodeJS.ErrnoException).code);
+    const why = code === 'EEXIST' ? 'it is there already, and nothing is overwritten' : code;
+    throw new ProgramProblem('token-file', `Can't write ${forTerminal(path, 200)}: ${why}; name another file.`);
+  });
+  io.stdout(`${token}\n`);
+  io.stderr(`This token is shown once. Put "tokenFile: ${forTerminal(file, 200)}" into "page" of the configuration.\n`);
+  return EXIT.nothingWrong;
 }
 
 async function acknowledgeIncident(id: string, note: string | null, options: CommonOptions, io: Io): Promise<ExitCode> {

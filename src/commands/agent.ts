@@ -1,11 +1,10 @@
 import { resolve } from 'node:path';
 import { setTimeout as sleep } from 'node:timers/promises';
 import type { Config } from '../config/config.js';
-import { findConfig, loadConfig, readSecret } from '../config/load.js';
+import { findConfig, loadConfig } from '../config/load.js';
 import { Agent } from '../daemon/agent.js';
 import { listenForAnnouncements } from '../daemon/announcements.js';
 import { LatestReadings } from '../daemon/latest.js';
-import type { RunningServer } from '../daemon/outside/http/server.js';
 import { ReportFolder } from '../daemon/outside/report-folder.js';
 import { supervisor } from '../daemon/outside/systemd.js';
 import { listenForTraps, type TrapListener } from '../daemon/outside/traps.js';
@@ -13,12 +12,13 @@ import { eventsRoute, printerRoute } from '../daemon/printer-routes.js';
 import { type ReadPrinter, reader, type WithPast } from '../daemon/reading.js';
 import { healthRoute, listRoute } from '../daemon/routes.js';
 import type { World } from '../daemon/world.js';
-import { EXIT, type ExitCode, ProgramProblem } from '../model/problem.js';
+import { EXIT, type ExitCode } from '../model/problem.js';
 import type { Net } from '../net/net.js';
 import type { Limits } from '../probes/probe.js';
 import { withPast } from '../store/past-evidence.js';
 import type { Store } from '../store/store.js';
 import { agentLog, type LevelledLog } from './agent-log.js';
+import { type OpenPage, openPage, place, portProblem } from './agent-page.js';
 import { commandRoutes } from './agent-routes.js';
 import { agentSettings } from './agent-settings.js';
 import { openAgentStore } from './agent-store.js';
@@ -70,6 +70,7 @@ interface Senses {
 class RunningAgent {
   private readonly closers: (() => void | Promise<void>)[] = [];
   private wakeUp: () => void = () => undefined;
+  private page: OpenPage | undefined;
 
   private constructor(
     private readonly parts: Parts,
@@ -180,10 +181,7 @@ class RunningAgent {
   /** Opens what can be heard and asked from outside. A port that can't be had is a mistake to mend. */
   private async open(): Promise<void> {
     const { log, store, io } = this.parts;
-    const { page, traps } = this.config;
-    const folder = this.config.folder ?? io.cwd;
-    const token = page.token && (await readSecret(page.token, 'the token of the page', folder, io.env));
-    const at = place(page.listen);
+    const { traps } = this.config;
     const routes = [
       healthRoute(this.agent),
       listRoute(this.agent, store),
@@ -191,13 +189,8 @@ class RunningAgent {
       eventsRoute(this.senses.latest),
       ...commandRoutes({ config: () => this.config, options: this.parts.options, io }),
     ];
-    // Only a running agent pays for loading it.
-    const { serve } = await import('../daemon/outside/http/server.js');
-    const server = await serve({ ...at, token, routes, log }).catch((error: unknown): RunningServer => {
-      throw portProblem('page.listen', page.listen, error);
-    });
-    this.closers.push(() => server.close());
-    log.info({ address: at.address, port: server.port }, 'the page is served');
+    this.page = await openPage(this.config, routes, log, io);
+    this.closers.push(() => this.page?.close());
     if (traps !== undefined) await this.openTraps(traps.listen);
     await this.watchReports();
     void listenForAnnouncements(this.net, this.signal, (address) => this.hear(address, 'dns-sd')).catch(
@@ -257,6 +250,7 @@ class RunningAgent {
       const same = (key: 'page' | 'store' | 'traps' | 'reports') =>
         JSON.stringify(config[key]) === JSON.stringify(this.config[key]);
       const later = (['page', 'store', 'traps', 'reports'] as const).filter((key) => !same(key));
+      await this.page?.renew();
       this.limits = limits;
       this.config = { ...config, page: this.config.page, store: this.config.store };
       log.info(
@@ -285,20 +279,4 @@ function rememberedWith(store: Store): WithPast {
     const past = await store.past(printer).catch(() => undefined);
     return past === undefined ? bundle : withPast(bundle, past);
   };
-}
-
-function place(listen: string): { readonly address: string; readonly port: number } {
-  const at = listen.lastIndexOf(':');
-  return { address: listen.slice(0, at).replace(/^\[(.*)\]$/, '$1'), port: Number(listen.slice(at + 1)) };
-}
-
-const PORT_REASONS: Readonly<Record<string, string>> = {
-  EADDRINUSE: 'something else has it',
-  EACCES: 'ports below 1024 need rights; take a higher one, or the unit in config/ that gives them',
-  EADDRNOTAVAIL: 'this machine has no such address',
-};
-
-function portProblem(key: string, listen: string, error: unknown): ProgramProblem {
-  const code = String((error as { code?: unknown }).code ?? error);
-  return new ProgramProblem('agent-port', `Can't listen on ${listen} (${key}): ${PORT_REASONS[code] ?? code}.`);
 }

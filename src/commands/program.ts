@@ -230,6 +230,10 @@ const COMMANDS: readonly Define[] = [
       .option('--plan <span>', 'work is planned, as 2026-02-01T18:00/2026-02-01T20:00: nothing is told meanwhile')
       .option('--printer <name>', 'the printer that is worked on (with --plan; default: the whole site)')
       .option('--install-help', 'print how to make it a service of this machine')
+      .option(
+        '--new-token <file>',
+        'make a token for the page, show it once, and keep in this file what it is checked by',
+      )
       .action(async (given: Given) => {
         const { runAgentCommand } = await import('./agent-command.js');
         finish(await runAgentCommand(given, optionsOf(given), io));

@@ -80,7 +80,14 @@ export interface Config {
   };
   readonly printers: readonly PrinterSetting[];
   readonly store: { readonly url: string | SecretRef; readonly keepMs: number };
-  readonly page: { readonly listen: string; readonly token?: SecretRef };
+  readonly page: {
+    readonly listen: string;
+    readonly token?: SecretRef;
+    /** Absent: plain HTTP. PEM files. */
+    readonly tls?: { readonly certFile: string; readonly keyFile: string };
+    /** Further names by which this machine may be asked. */
+    readonly hosts: readonly string[];
+  };
   /** Absent: no traps are listened for. */
   readonly traps?: { readonly listen: string };
   /** Absent: no reports of print hosts are looked for. */

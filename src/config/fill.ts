@@ -19,7 +19,6 @@ const MAIL_PER_HOUR = 20;
 
 /** Fills in the defaults of a file that has passed its schema and its rules. */
 export function filledIn(file: ConfigFile, folder: string | null): Config {
-  const token = secretRef(file.page?.tokenFile, file.page?.tokenEnv);
   return {
     folder,
     site: file.site ?? {},
@@ -35,7 +34,7 @@ export function filledIn(file: ConfigFile, folder: string | null): Config {
       url: secretRef(file.store?.urlFile, file.store?.urlEnv) ?? file.store?.url ?? DEFAULT_STORE,
       keepMs: milliseconds(file.store?.keep, DEFAULTS.keep),
     },
-    page: { listen: file.page?.listen ?? DEFAULT_LISTEN, ...(token === undefined ? {} : { token }) },
+    page: pageSetting(file.page),
     ...(file.traps === undefined ? {} : { traps: { listen: file.traps.listen ?? TRAP_LISTEN } }),
     ...(file.reports === undefined
       ? {}
@@ -47,6 +46,17 @@ export function filledIn(file: ConfigFile, folder: string | null): Config {
         }),
     tell: (file.tell ?? []).map(tellSetting),
     allowPublic: file.allowPublic ?? false,
+  };
+}
+
+function pageSetting(page: ConfigFile['page']): Config['page'] {
+  const token = secretRef(page?.tokenFile, page?.tokenEnv);
+  const { certFile, keyFile, hosts = [] } = page ?? {};
+  return {
+    listen: page?.listen ?? DEFAULT_LISTEN,
+    hosts,
+    ...(token === undefined ? {} : { token }),
+    ...(certFile === undefined || keyFile === undefined ? {} : { tls: { certFile, keyFile } }),
   };
 }
 

@@ -85,13 +85,22 @@ export async function readSecret(
       `The environment variable ${ref.env} (${what}) is not set; set it and try again.`,
     );
   }
-  const file = isAbsolute(ref.file) ? ref.file : join(folder, ref.file);
-  const text = await readFile(file, 'utf8').catch((error: unknown) => {
-    throw unreadable(what, file, error);
-  });
+  const text = await readNamedFile(ref.file, what, folder);
   const value = text.replace(/\r?\n$/, '');
   if (value !== '') return value;
-  throw new ProgramProblem('secret-empty', `${file} (${what}) is empty; put the key into it.`);
+  throw new ProgramProblem('secret-empty', `${placed(ref.file, folder)} (${what}) is empty; put the key into it.`);
+}
+
+/** A text file that the configuration names. Throws ProgramProblem when it can't be read. */
+export async function readNamedFile(path: string, what: string, folder: string): Promise<string> {
+  const file = placed(path, folder);
+  return readFile(file, 'utf8').catch((error: unknown) => {
+    throw unreadable(what, file, error);
+  });
+}
+
+function placed(path: string, folder: string): string {
+  return isAbsolute(path) ? path : join(folder, path);
 }
 
 const REASONS: Readonly<Record<string, string>> = {

@@ -89,6 +89,9 @@ function pageRules({ page }: ConfigFile): readonly RuleBreach[] {
     ['page'],
     [
       ...both,
+      ...((page?.certFile === undefined) === (page?.keyFile === undefined)
+        ? []
+        : ['"certFile" and "keyFile" go together: the certificate and its private key']),
       ...(open && token === undefined ? ['a page that listens beyond loopback needs "tokenFile" or "tokenEnv"'] : []),
     ],
   );

@@ -12,10 +12,14 @@ export interface Latest {
 
 type Listener = (event: EventDocument) => void;
 
+/** Events kept for listeners whose connection broke. */
+const KEPT_EVENTS = 500;
+
 /** The newest reading of each printer and the events as they come, for those who ask over HTTP. */
 export class LatestReadings {
   private readonly readings = new Map<string, Latest>();
   private readonly listeners = new Set<Listener>();
+  private readonly newest: EventDocument[] = [];
 
   readonly take = (name: string, { why, document, unchanged }: Reading): void => {
     const before = this.readings.get(name);
@@ -25,11 +29,19 @@ export class LatestReadings {
   };
 
   readonly tell = (event: EventDocument): void => {
+    this.newest.push(event);
+    if (this.newest.length > KEPT_EVENTS) this.newest.shift();
     for (const listener of this.listeners) listener(event);
   };
 
   of(name: string): Latest | undefined {
     return this.readings.get(name);
+  }
+
+  /** The events after the one of this id; undefined when it is not known any more, so that some may have been missed. */
+  since(id: string): readonly EventDocument[] | undefined {
+    const at = this.newest.findLastIndex((event) => event.id === id);
+    return at < 0 ? undefined : this.newest.slice(at + 1);
   }
 
   /** Until the signal says so. */

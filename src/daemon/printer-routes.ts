@@ -1,3 +1,4 @@
+import type { EventDocument } from '../model/event.js';
 import type { WhyDocument } from '../model/why.js';
 import type { Agent } from './agent.js';
 import type { LatestReadings } from './latest.js';
@@ -53,22 +54,34 @@ function answerOf(name: string, latest: LatestReadings, why: boolean): Answer {
     : { status: 200, body: known.document };
 }
 
-/** Events as they come, as server-sent events (WHATWG HTML 9.2): each with its id, its kind and its document. */
+/**
+ * Events as they come, as server-sent events (WHATWG HTML 9.2): each with its id, its kind and its document. Who comes back with the id
+ * of the last one (`Last-Event-ID`) gets those in between; an event `gap` says that some may be missing, so that all is to be read anew.
+ */
 export function eventsRoute(latest: LatestReadings): Route {
-  return async ({ path, method }) => {
+  return async ({ path, method, lastEventId }) => {
     if (path !== '/api/v1/events') return undefined;
     if (method !== 'GET') return notAllowed('GET');
     return {
       status: 200,
       type: 'text/event-stream',
-      body: ': from now on\n\n',
+      body: `: from now on\n\n${missedBy(lastEventId, latest)}`,
       more: (say, gone) => {
         const beat = setInterval(() => say(':\n\n'), KEEP_ALIVE_MS);
         gone.addEventListener('abort', () => clearInterval(beat), { once: true });
         latest.listen((event) => {
-          say(`id: ${event.id}\nevent: ${event.kind}\ndata: ${JSON.stringify(event)}\n\n`);
+          say(inLines(event));
         }, gone);
       },
     };
   };
+}
+
+function missedBy(lastEventId: string, latest: LatestReadings): string {
+  if (lastEventId === '') return '';
+  return latest.since(lastEventId)?.map(inLines).join('') ?? 'event: gap\ndata: {}\n\n';
+}
+
+function inLines(event: EventDocument): string {
+  return `id: ${event.id}\nevent: ${event.kind}\ndata: ${JSON.stringify(event)}\n\n`;
 }

@@ -31,7 +31,7 @@ test('without a file everything has a default', () => {
     read: { everyMs: 300_000, inFaultMs: 60_000 },
     printers: [],
     store: { url: 'sqlite:outfeed.db', keepMs: 34_560_000_000 },
-    page: { listen: '127.0.0.1:6310' },
+    page: { listen: '127.0.0.1:6310', hosts: [] },
     tell: [],
     allowPublic: false,
   });

@@ -43,7 +43,12 @@ describe('the example files', () => {
     expect(config.tell.map((teller) => teller.to.kind)).toEqual(['webhook', 'mail', 'command']);
     expect(config.tell.map((teller) => teller.perHour)).toEqual([undefined, 20, undefined]);
     expect(config.traps).toEqual({ listen: '0.0.0.0:162' });
-    expect(config.page.token).toEqual({ file: 'keys/page' });
+    expect(config.page).toEqual({
+      listen: '127.0.0.1:6310',
+      token: { file: 'keys/page' },
+      tls: { certFile: 'keys/page.crt', keyFile: 'keys/page.key' },
+      hosts: ['printers.example'],
+    });
   });
 
   test('the example model loads', () => {
@@ -94,6 +99,7 @@ describe('mistakes, each with its place', () => {
       '1:31 snmp entry 1 has unknown key "authKey"; did you mean "authKeyFile"?',
     ],
     ['page: { listen: "0.0.0.0:6310" }\n', '1:7 a page that listens beyond loopback needs "tokenFile" or "tokenEnv"'],
+    ['page: { certFile: a.crt }\n', '1:7 "certFile" and "keyFile" go together: the certificate and its private key'],
     ['tell: [{ when: [fault] }]\n', '1:8 each entry of "tell" has exactly one of webhook, mail or command'],
     [
       'tell: [{ command: { run: /bin/true }, when: [fire] }]\n',

@@ -1,4 +1,6 @@
 import { type IncomingHttpHeaders, request } from 'node:http';
+import { connect } from 'node:net';
+import { setTimeout as delay } from 'node:timers/promises';
 import { type RunningServer, type ServerOptions, serve } from '../../src/daemon/outside/http/server.js';
 import { type KeptLog, keptLog } from './worlds.js';
 
@@ -88,4 +90,22 @@ export async function serveTest(options: Partial<ServerOptions>): Promise<Runnin
   const log = keptLog();
   const server = await serve({ address: '127.0.0.1', port: 0, token: undefined, routes: [], log, ...options });
   return { ...server, log };
+}
+
+/** Writes octets as they are and gives what came back until the other side hung up. */
+export function talk(port: number, ...parts: readonly string[]): Promise<string> {
+  return new Promise((resolve) => {
+    const socket = connect({ host: '127.0.0.1', port }, async () => {
+      for (const part of parts) {
+        socket.write(part);
+        await delay(20);
+      }
+    });
+    let heard = '';
+    socket.on('data', (part) => {
+      heard += part.toString('latin1');
+    });
+    socket.on('error', () => undefined);
+    socket.on('close', () => resolve(heard));
+  });
 }

@@ -35,7 +35,7 @@ export function startAgent(folder: string, ...more: readonly string[]): RunningP
     log,
     ended,
     said: async (words, from = 0) => {
-      for (let i = 0; i < 400; i++) {
+      for (let i = 0; i < 1_200; i++) {
         if (log.slice(from).some((line) => words.test(`${line.msg} ${JSON.stringify(line)}`))) return;
         await delay(50);
       }

@@ -31,7 +31,7 @@ export interface Asked {
   readonly csrf: string;
   /** Somebody signed in by the form: a page offers POST `/sign-out`. */
   readonly signedIn: boolean;
-  /** Who asks, for the log of actions: `anybody here`, `token`, `session 3fa9c1`. */
+  /** Who asks, for the log of actions: `anybody` where nobody needs to be known, `token`, `session 3fa9c1`. */
   readonly by: string;
   /** The address that asks. */
   readonly from: string;

@@ -38,8 +38,10 @@ export class Browsers {
     return isCsrfToken(this.secretOf(request), token);
   }
 
-  signIn(reply: FastifyReply): void {
-    reply.setCookie(this.sessionCookie, this.sessions.begin(), { ...this.cookie(), maxAge: SESSION_SECONDS });
+  signIn(request: FastifyRequest, reply: FastifyReply): void {
+    const id = this.sessions.begin();
+    request.cookies[this.sessionCookie] = id;
+    reply.setCookie(this.sessionCookie, id, { ...this.cookie(), maxAge: SESSION_SECONDS });
     reply.clearCookie(this.formCookie, this.cookie());
   }
 

@@ -2,33 +2,42 @@ import type { FastifyRequest } from 'fastify';
 import { type Answer, problem, seeOther } from './answer.js';
 import type { Browsers } from './browser.js';
 import { strangeness } from './origin.js';
-import { givenToken, same } from './secret.js';
+import { clientOf, Pace, type Paces } from './pace.js';
+import { givenToken } from './secret.js';
+import type { Tries } from './tries.js';
 
 export interface GateOptions {
-  /** Compulsory beyond loopback. */
-  readonly token: string | undefined;
+  /** Undefined: nobody needs a token. */
+  readonly tries: Tries | undefined;
   /** Further names of this machine. */
   readonly hosts: readonly string[];
   /** Paths that are told to anybody. */
   readonly open: ReadonlySet<string>;
+  readonly paces: Paces;
 }
 
 /** How somebody was known. `open`: nobody has to be. */
 export type Known = 'open' | 'bearer' | 'basic' | 'session';
 
-/** Decides who may ask for what, from where. */
+/** Decides who may ask for what, from where, how often. */
 export class Gate {
+  private readonly pace: Pace;
+
   constructor(
     private readonly options: GateOptions,
     private readonly browsers: Browsers,
-  ) {}
+  ) {
+    this.pace = new Pace(options.paces);
+  }
 
   /** Before the body is read. Gives the answer that ends it, or how the asker is known. */
-  enter(request: FastifyRequest): Answer | Known {
+  async enter(request: FastifyRequest): Promise<Answer | Known> {
+    const path = pathOf(request);
+    const wait = await this.pace.tooFast(clientOf(request.ip), acts(request));
+    if (wait !== undefined) return tooMany(wait, 'So much is asked that nothing more is answered just now.');
     const strange = strangeness(acts(request), request.headers, this.options.hosts);
     if (strange !== undefined) return problem(403, strange);
-    const path = pathOf(request);
-    const known = this.known(request);
+    const known = await this.known(request);
     if (known !== undefined) return known;
     if (this.options.open.has(path)) return 'open';
     return wantsPage(request, path) ? seeOther(`/sign-in?next=${encodeURIComponent(request.url)}`) : UNKNOWN;
@@ -44,12 +53,15 @@ export class Gate {
     return program || this.browsers.isRight(request, form?.get('csrf') ?? headerOf(request, 'x-csrf-token'));
   }
 
-  private known(request: FastifyRequest): Known | undefined {
-    const { token } = this.options;
+  private async known(request: FastifyRequest): Promise<Known | Answer | undefined> {
+    const { tries } = this.options;
     if (this.browsers.sessionOf(request) !== undefined) return 'session';
-    if (token === undefined) return 'open';
+    if (tries === undefined) return 'open';
     const given = givenToken(request.headers.authorization);
-    if (given === undefined || !same(given.token, token)) return undefined;
+    if (given === undefined) return undefined;
+    const tried = await tries.give(given.token, clientOf(request.ip));
+    if (typeof tried === 'object') return tooManyWrong(tried.waitSeconds);
+    if (tried === 'wrong') return UNKNOWN;
     return given.bearer ? 'bearer' : 'basic';
   }
 }
@@ -57,6 +69,17 @@ export class Gate {
 const UNKNOWN = problem(401, 'A token is needed: "Authorization: Bearer TOKEN".', {
   'WWW-Authenticate': 'Bearer, Basic realm="outfeed", charset="UTF-8"',
 });
+
+/** 429 (RFC 6585, section 4). */
+function tooMany(seconds: number, detail: string): Answer {
+  return problem(429, detail, { 'Retry-After': String(seconds) });
+}
+
+export function tooManyWrong(seconds: number): Answer {
+  return tooMany(seconds, WRONG_TOO_OFTEN);
+}
+
+export const WRONG_TOO_OFTEN = 'Too many wrong tokens: none is looked at for a while.';
 
 export function acts(request: FastifyRequest): boolean {
   return request.method !== 'GET' && request.method !== 'HEAD';

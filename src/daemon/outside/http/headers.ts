@@ -25,6 +25,10 @@ export function securityHeaders(tls: boolean): FastifyHelmetOptions {
     crossOriginResourcePolicy: { policy: 'same-origin' },
     referrerPolicy: { policy: 'same-origin' },
     xFrameOptions: { action: 'deny' },
+    xDnsPrefetchControl: false,
+    xDownloadOptions: false,
+    xPermittedCrossDomainPolicies: false,
+    xXssProtection: false,
     // A certificate of one's own and a browser that insists on it would lock people out of the machine's other services.
     strictTransportSecurity: false,
     ...(tls ? {} : { originAgentCluster: false }),

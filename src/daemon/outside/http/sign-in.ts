@@ -1,37 +1,43 @@
 import type { FastifyReply, FastifyRequest } from 'fastify';
 import { type Answer, type Asked, notAllowed, type SignInForm, seeOther } from './answer.js';
 import type { Browsers } from './browser.js';
-import { same } from './secret.js';
+import { WRONG_TOO_OFTEN } from './gate.js';
+import { clientOf } from './pace.js';
+import type { Tries } from './tries.js';
 
 export interface SignInOptions {
-  readonly token: string | undefined;
+  /** Undefined: nobody needs a token. */
+  readonly tries: Tries | undefined;
   readonly page: (form: SignInForm) => string;
 }
 
 /** `/sign-in` and `/sign-out`. Undefined for every other path. */
 export async function signing(
   asked: Asked,
-  { token, page }: SignInOptions,
+  { tries, page }: SignInOptions,
   browsers: Browsers,
   [request, reply]: readonly [FastifyRequest, FastifyReply],
 ): Promise<Answer | undefined> {
   if (asked.path === '/sign-out') {
     if (asked.method !== 'POST') return notAllowed('POST');
     browsers.signOut(request, reply);
-    return seeOther(token === undefined ? '/' : '/sign-in');
+    return seeOther(tries === undefined ? '/' : '/sign-in');
   }
   if (asked.path !== '/sign-in') return undefined;
+  if (asked.method !== 'GET' && asked.method !== 'POST') return notAllowed('GET', 'POST');
   const next = ownPath(asked.form?.get('next') ?? asked.query.get('next'));
-  const show = (status: number, wrong: string | null): Answer => ({
+  if (tries === undefined) return seeOther(next);
+  const show = (status: number, wrong: string | null, headers = {}): Answer => ({
     status,
     body: page({ csrf: asked.csrf, next, wrong }),
     type: 'text/html; charset=utf-8',
+    headers,
   });
-  if (token === undefined) return seeOther(next);
   if (asked.method === 'GET') return show(200, null);
-  if (asked.method !== 'POST') return notAllowed('GET', 'POST');
-  if (!same(asked.form?.get('token') ?? '', token)) return show(403, 'That is not the token of this page.');
-  browsers.signIn(reply);
+  const tried = await tries.give(asked.form?.get('token') ?? '', clientOf(asked.from));
+  if (typeof tried === 'object') return show(429, WRONG_TOO_OFTEN, { 'Retry-After': String(tried.waitSeconds) });
+  if (tried === 'wrong') return show(403, 'That is not the token of this page.');
+  browsers.signIn(request, reply);
   return seeOther(next);
 }
 
