@@ -5,7 +5,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { connect, type TLSSocket } from 'node:tls';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { openPage } from '../../src/commands/agent-page.js';
+import { openPage } from '../../src/commands/agent-http.js';
 import { freeTcpPort, type RunningProgram, startAgent } from './program.js';
 import { keptLog } from './worlds.js';
 
