@@ -32,14 +32,14 @@ const RETRIES = 2;
 const RESOLVE_MS = 1500;
 
 /**
- * A sweep lives on short-lived sockets, which V8's young collector takes for alive; left to itself the heap doubles before they go.
- * So it is collected whenever it has grown by this much. Percent.
+ * A long sweep lives on short-lived sockets, which V8's young collector takes for alive; left to itself the heap doubles before they go.
+ * So over this many addresses it is collected whenever it has grown by so much. Percent.
  */
 const HEAP_GROWTH = 20;
+const MANY_ADDRESSES = 1024;
 
 /** Finds the printers of the ranges and prints them. Exit 0 when the sweep ran, whatever it found. */
 export async function runSweep({ ranges, since, options }: SweepArgs, io: Io): Promise<ExitCode> {
-  setFlagsFromString(`--heap-growing-percent=${HEAP_GROWTH}`);
   // Before the network is touched: a file that can't be read is found out at once.
   const earlier = since === undefined ? undefined : await (await import('./earlier-sweep.js')).loadSweep(since, io.cwd);
   const document = await sweepFor(ranges, options, io, earlier);
@@ -64,6 +64,7 @@ export async function sweepFor(
   const config = await loadConfig(options.config, io);
   const net = await io.net();
   const { plan, remarks } = await planFor(ranges, config, options, net);
+  if (plan.count > MANY_ADDRESSES) setFlagsFromString(`--heap-growing-percent=${HEAP_GROWTH}`);
   const configured = await placedPrinters(configuredTargets(config, options), net);
   const known = configured.flatMap(({ known: places }) => places);
   // Without a configuration a person waits; an agent that sweeps by itself has one, and time.
