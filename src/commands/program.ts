@@ -207,10 +207,12 @@ const COMMANDS: readonly Define[] = [
       .argument('[TARGET...]', 'the printers (default: the configured ones, else what a sweep finds)')
       .option('--out <dir>', 'folder to write (default: a new one, named after the site and the time)')
       .option('--zip', 'write one archive instead of a folder')
+      .option('--redact', 'hide names, places, addresses and numbers, for sending it to others')
       .action(async (targets: readonly string[], given: Given) => {
         const { runSnapshot } = await import('./snapshot.js');
         const out = typeof given.out === 'string' ? { out: given.out } : {};
-        finish(await runSnapshot({ targets, ...out, zip: given.zip === true, options: optionsOf(given) }, io));
+        const how = { zip: given.zip === true, redact: given.redact === true };
+        finish(await runSnapshot({ targets, ...out, ...how, options: optionsOf(given) }, io));
       });
   },
   (program, io, finish) => {

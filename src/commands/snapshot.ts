@@ -7,6 +7,7 @@ import type { SnapshotDocument } from '../model/snapshot.js';
 import type { Target } from '../model/target.js';
 import type { EvidenceBundle } from '../model/why.js';
 import { collectEvidence } from '../probes/collect.js';
+import type { Tellable } from '../redact/redact.js';
 import { forTerminal } from '../render/escape.js';
 import { renderJson } from '../render/json.js';
 import { count } from '../render/site-words.js';
@@ -28,6 +29,8 @@ export interface SnapshotArgs {
   readonly out?: string;
   /** One archive instead of a folder. */
   readonly zip?: boolean;
+  /** Stand-ins for names, places, addresses and numbers, for sending the snapshot to others. */
+  readonly redact?: boolean;
   readonly options: CommonOptions;
 }
 
@@ -47,7 +50,7 @@ export async function runSnapshot(args: SnapshotArgs, io: Io): Promise<ExitCode>
     io.stderr('No printer was found to write about: name one, or a configuration that lists them.\n');
     return EXIT.undecided;
   }
-  const { snapshot, files, maker } = await takeSnapshot(targets, args.options, config, io);
+  const { snapshot, files, maker } = await takeSnapshot(targets, args.options, config, io, args.redact);
   const place = out ?? (await freePlace(io.cwd, snapshot, config.site.timezone, args.zip === true));
   if (args.zip) await writeArchive(place, await archiveOf({ snapshot, files, maker }, config.site.timezone));
   else await writeSnapshot(place, files, maker);
@@ -70,14 +73,28 @@ export async function takeSnapshot(
   options: CommonOptions,
   config: Config,
   io: Io,
+  redact = false,
 ): Promise<TakenSnapshot> {
   const madeAt = io.now().toISOString();
   const bundles = await askAll(targets, options, config, io);
-  const about = { site: config.site.name ?? 'site', madeAt, people: peopleOf(config) };
   const { withPastOf } = await import('./snapshot-past.js');
-  const snapshot = buildSnapshot(await withPastOf(bundles.map(inputOf), config, io), about);
-  const files = await filesOf(snapshot, bundles);
+  const seen = await withPastOf(bundles.map(inputOf), config, io);
+  const site: SiteSeen = { site: config.site.name ?? null, bundles, past: seen.map(pastOf), people: peopleOf(config) };
+  const shown = redact ? await (await import('./redaction.js')).redactSite(site) : { ...site, prove: undefined };
+  const inputs = shown.bundles.map((bundle, i) => ({ ...shown.past[i], ...inputOf(bundle) }));
+  const about = { site: shown.site ?? 'site', madeAt, people: shown.people, redacted: redact };
+  const snapshot = buildSnapshot(inputs, about);
+  const files = await filesOf(snapshot, shown.bundles);
+  shown.prove?.(files);
   return { snapshot, files, maker: { program: `outfeed ${programVersion()}`, madeAt } };
+}
+
+/** Of each printer what is remembered, without what its evidence gives again. */
+type PastSeen = Omit<SnapshotInput, 'printer' | 'why'>;
+type SiteSeen = Tellable<PastSeen>;
+
+function pastOf({ printer: _printer, why: _why, ...past }: SnapshotInput): PastSeen {
+  return past;
 }
 
 /** The archive of a snapshot; its files lie below a folder named after site and time. */

@@ -32,6 +32,8 @@ export interface SnapshotSite extends VisitPlan {
   readonly site: string;
   /** A name of the IANA time zone table. */
   readonly timezone?: string;
+  /** Stand-ins are where names, places and numbers were. */
+  readonly redacted?: boolean;
 }
 
 /** Puts a site's printers together as `outfeed.snapshot/1`, in the order given. Pure: the same input gives the same document. */
@@ -42,7 +44,7 @@ export function buildSnapshot(inputs: readonly SnapshotInput[], site: SnapshotSi
     site: site.site,
     ...(site.timezone === undefined ? {} : { timezone: site.timezone }),
     madeAt: site.madeAt,
-    redacted: false,
+    redacted: site.redacted ?? false,
     printers,
     visit: planVisit(
       printers.map((entry, index) => knownOf(entry, inputs[index])),

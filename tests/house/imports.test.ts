@@ -21,6 +21,7 @@ const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
   verdict: [...READING, 'facts', 'ladder'],
   sweep: [...JUDGING, 'net', 'probes'],
   snapshot: JUDGING,
+  redact: JUDGING,
   forecast: JUDGING,
   defects: JUDGING,
   testpage: CORE,
@@ -35,6 +36,7 @@ const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
     'demo',
     'sweep',
     'snapshot',
+    'redact',
     'forecast',
     'defects',
     'testpage',
@@ -57,6 +59,7 @@ const PURE = new Set([
   'forecast',
   'defects',
   'testpage',
+  'redact',
   'render',
 ]);
 const IO_ALLOWED = [
