@@ -51,8 +51,10 @@ export async function runSnapshot(args: SnapshotArgs, io: Io): Promise<ExitCode>
     return EXIT.undecided;
   }
   const { snapshot, files, maker } = await takeSnapshot(targets, args.options, config, io, args.redact);
-  const place = out ?? (await freePlace(io.cwd, snapshot, config.site.timezone, args.zip === true));
-  if (args.zip) await writeArchive(place, await archiveOf({ snapshot, files, maker }, config.site.timezone));
+  // A time zone tells where the site lies.
+  const timezone = args.redact ? undefined : config.site.timezone;
+  const place = out ?? (await freePlace(io.cwd, snapshot, timezone, args.zip === true));
+  if (args.zip) await writeArchive(place, await archiveOf({ snapshot, files, maker }, timezone));
   else await writeSnapshot(place, files, maker);
   if (args.options.json) io.stdout(renderJson(snapshot));
   const tell = args.options.json ? io.stderr : io.stdout;

@@ -43,7 +43,6 @@ export const FIELDS: Readonly<Record<string, Treatment>> = {
   'system.name': 'host',
   groups: 'group',
   'queues.name': 'queue',
-  'queues.location': 'place',
   shareName: 'queue',
   queue: 'queue',
   lprQueue: 'queue',
@@ -54,6 +53,8 @@ export const FIELDS: Readonly<Record<string, Treatment>> = {
   // What is remembered
   printer: 'printer',
   printers: 'printer',
+  model: 'model',
+  location: 'place',
   fits: 'printer',
   site: 'site',
   // SNMP

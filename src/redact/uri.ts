@@ -1,5 +1,14 @@
 /** Hides the host, the names and the query of a URI; its scheme, port and the usual words of its path stay. */
-import type { TextRedactor } from './text.js';
+import type { StandIns, WordKind } from './stand-ins.js';
+
+/** What hides the parts of a URI. */
+export interface PartRedactor {
+  readonly standIns: StandIns;
+  /** Running text. */
+  text(text: string): string;
+  /** A whole value of a kind. */
+  whole(kind: WordKind, value: string): string;
+}
 
 /** Segments that say what a path is for and not whose it is: RFC 8010, RFC 3510, PWG 5100.12, spoolers and web servers at large. */
 const USUAL_SEGMENTS: ReadonlySet<string> = new Set(
@@ -11,7 +20,7 @@ const USUAL_SEGMENTS: ReadonlySet<string> = new Set(
 /** Makers and models stand where others have a host. */
 const MODEL_SCHEMES = /^usb$/i;
 
-export function redactedUri(uri: string, redactor: TextRedactor): string {
+export function redactedUri(uri: string, redactor: PartRedactor): string {
   const [, scheme = '', authority = '', path = '', query = '', fragment = ''] =
     /^([a-z][a-z0-9+.-]*):\/\/([^/?#]*)([^?#]*)(\?[^#]*)?(#.*)?$/i.exec(uri) ?? [];
   if (scheme === '') return redactor.standIns.of('text', uri);
@@ -21,7 +30,7 @@ export function redactedUri(uri: string, redactor: TextRedactor): string {
   return `${scheme}://${who}${where}${redactedQuery(query, redactor)}${fragment === '' ? '' : '#'}`;
 }
 
-function redactedAuthority(authority: string, redactor: TextRedactor): string {
+function redactedAuthority(authority: string, redactor: PartRedactor): string {
   const [, user, host = '', port = ''] = /^(?:(.*)@)?(\[[^\]]*\]|[^:]*)(:\d*)?$/.exec(authority) ?? [];
   const name = decoded(host);
   const service = /^(.*)(\._[a-z0-9-]+\._(?:tcp|udp)\..*)$/i.exec(name);
@@ -32,14 +41,14 @@ function redactedAuthority(authority: string, redactor: TextRedactor): string {
   return `${user === undefined ? '' : `${redactor.standIns.of('person', decoded(user))}@`}${shown}${port}`;
 }
 
-function redactedHost(host: string, redactor: TextRedactor): string {
+function redactedHost(host: string, redactor: PartRedactor): string {
   if (host === '' || !host.startsWith('[')) return host === '' ? '' : redactor.whole('host', host);
   const [address = '', zone] = host.slice(1, -1).split('%');
   return `[${redactor.whole('host', address)}${zone === undefined ? '' : `%${zone}`}]`;
 }
 
 /** A path of a URI, or one that stands alone, as the `rp` key of DNS-SD has it. */
-export function redactedPath(path: string, redactor: TextRedactor): string {
+export function redactedPath(path: string, redactor: PartRedactor): string {
   return path
     .split('/')
     .map((segment) => {
@@ -49,7 +58,7 @@ export function redactedPath(path: string, redactor: TextRedactor): string {
     .join('/');
 }
 
-function redactedQuery(query: string, redactor: TextRedactor): string {
+function redactedQuery(query: string, redactor: PartRedactor): string {
   return query.replace(
     /=([^&]*)/g,
     (_, value: string) => `=${encodeURIComponent(value === '' ? '' : redactor.whole('text', decoded(value)))}`,
