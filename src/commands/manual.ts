@@ -4,8 +4,8 @@ import { symptomWords } from '../defects/symptoms.js';
 import { AUTH_PROTOCOLS, PRIV_PROTOCOLS } from '../model/snmp-security.js';
 import { ROUTES } from '../model/testpage.js';
 import type { ArgumentWords, CommandWords, OptionWords, ProgramWords, Takes } from '../render/manual/words.js';
+import { PAGE_FORMATS } from '../testpage/formats.js';
 import { SHEETS } from '../testpage/marks.js';
-import { PAGE_FORMATS } from '../testpage/page.js';
 
 /** Words that an option takes where its reader, which forgives capitals and short forms, is the one to refuse others. */
 export const VALUES: Readonly<Record<string, readonly string[]>> = {

@@ -5,8 +5,8 @@ import type { IppAttributes } from '../model/evidence.js';
 import type { PrinterDocument } from '../model/printer.js';
 import { ProgramProblem } from '../model/problem.js';
 import type { FormatFrom, Route } from '../model/testpage.js';
+import { MEDIA_TYPES, PAGE_FORMATS, type PageFormat } from '../testpage/formats.js';
 import { SHEETS, type SheetName } from '../testpage/marks.js';
-import { MEDIA_TYPES, PAGE_FORMATS, type PageFormat } from '../testpage/page.js';
 import { DOT_TYPES, type DotFormat } from '../testpage/pwg-raster.js';
 import { commandsInclude, namesOf } from '../wire/job/languages.js';
 

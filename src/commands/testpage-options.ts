@@ -1,6 +1,6 @@
 import { ROUTES, type Route } from '../model/testpage.js';
+import { PAGE_FORMATS, type PageFormat } from '../testpage/formats.js';
 import { SHEETS, type SheetName } from '../testpage/marks.js';
-import { PAGE_FORMATS, type PageFormat } from '../testpage/page.js';
 import { badOption, type CommonOptions } from './options.js';
 import type { TestPageArgs } from './testpage.js';
 

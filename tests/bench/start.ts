@@ -18,7 +18,10 @@ const CASES: Readonly<Record<string, readonly string[]>> = {
 
 async function timed(args: readonly string[]): Promise<number> {
   const started = performance.now();
-  await run1(process.execPath, [...args], { cwd: ROOT });
+  // A command that finds a fault ends with 1, which is no failure of it.
+  await run1(process.execPath, [...args], { cwd: ROOT }).catch((error: { code?: unknown }) => {
+    if (error.code !== 1) throw error;
+  });
   return performance.now() - started;
 }
 
