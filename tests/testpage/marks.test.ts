@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import type { PageFormat } from '../../src/testpage/formats.js';
 import { type Mark, SHEETS, type SheetName, testMarks } from '../../src/testpage/marks.js';
-import {, pageOctets } from '../../src/testpage/page.js';
+import { pageOctets } from '../../src/testpage/page.js';
 
 const ASKED = {
   sheet: 'a4' as SheetName,

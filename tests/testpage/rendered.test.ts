@@ -6,7 +6,7 @@ import { fileURLToPath } from 'node:url';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import type { PageFormat } from '../../src/testpage/formats.js';
 import { SHEETS, type SheetName, testMarks } from '../../src/testpage/marks.js';
-import {, pageOctets } from '../../src/testpage/page.js';
+import { pageOctets } from '../../src/testpage/page.js';
 import { type DotFormat, pwgRasterOf } from '../../src/testpage/pwg-raster.js';
 import { sniff } from '../../src/wire/job/sniff.js';
 import { describeWithPeers } from '../peers/peer.js';
