@@ -1,7 +1,7 @@
 import type { Config } from '../config/config.js';
 import { readNamedFile, readSecret } from '../config/load.js';
-import type { Route } from '../daemon/outside/http/answer.js';
 import type { TlsFiles } from '../daemon/outside/http/framework.js';
+import type { ServerOptions } from '../daemon/outside/http/server.js';
 import type { Log } from '../daemon/world.js';
 import { ProgramProblem } from '../model/problem.js';
 import type { Io } from './io.js';
@@ -19,7 +19,7 @@ const SHORT_TOKEN = 16;
 /** Serves what is asked over HTTP at `page.listen`. Throws ProgramProblem for a port or a file that can't be had. */
 export async function openPage(
   config: Pick<Config, 'page' | 'folder'>,
-  routes: readonly Route[],
+  served: Pick<ServerOptions, 'routes' | 'open' | 'signInPage'>,
   log: Log,
   io: Pick<Io, 'cwd' | 'env'>,
 ): Promise<OpenPage> {
@@ -30,7 +30,14 @@ export async function openPage(
   const at = place(page.listen);
   // Only a running agent pays for loading it.
   const { serve } = await import('../daemon/outside/http/server.js');
-  const parts = { ...at, token, hosts: page.hosts, routes, log, ...(tls === undefined ? {} : { tls }) };
+  const parts = {
+    ...at,
+    token,
+    hosts: page.hosts,
+    ...served,
+    log,
+    ...(tls === undefined ? {} : { tls }),
+  };
   const server = await serve(parts).catch((error: unknown) => {
     throw openProblem(page, error);
   });

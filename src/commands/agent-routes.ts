@@ -1,6 +1,6 @@
 import type { Config } from '../config/config.js';
 import { type Answer, notAllowed, problem, type Route } from '../daemon/outside/http/answer.js';
-import { suppliesDocument } from '../forecast/site.js';
+import { type SiteOptions, suppliesDocument } from '../forecast/site.js';
 import { ProgramProblem } from '../model/problem.js';
 import { snapshotFolderName } from '../snapshot/file-names.js';
 import type { Io } from './io.js';
@@ -58,19 +58,25 @@ function sorry(error: unknown): Answer {
   throw error;
 }
 
-async function suppliesNow({ config, io }: RouteParts): Promise<Answer> {
+async function suppliesNow(parts: RouteParts): Promise<Answer> {
+  const document = await rememberedForecast(parts);
+  if (document === null) return problem(503, 'The agent has written nothing yet; ask again in a moment.');
+  return { status: 200, body: document };
+}
+
+/** What the agent's memory lets foresee of the whole site; null while nothing is written. */
+export async function rememberedForecast({ config, io }: Pick<RouteParts, 'config' | 'io'>) {
   const site = config();
   const asOf = io.now().getTime();
   const past = await rememberedSupplies(site, io, asOf);
-  if (past === undefined) return problem(503, 'The agent has written nothing yet; ask again in a moment.');
+  if (past === undefined) return null;
+  return suppliesDocument(past.histories, await forecastOptions(site, asOf), undefined, [], past.feeding);
+}
+
+export async function forecastOptions(site: Config, asOf: number): Promise<SiteOptions> {
   const { timezone } = site.site;
-  const options = {
-    ...USUAL_SUPPLIES,
-    asOf,
-    models: await modelSupplies(site),
-    ...(timezone === undefined ? {} : { timezone }),
-  };
-  return { status: 200, body: suppliesDocument(past.histories, options, undefined, [], past.feeding) };
+  const models = await modelSupplies(site);
+  return { ...USUAL_SUPPLIES, asOf, models, ...(timezone === undefined ? {} : { timezone }) };
 }
 
 async function queuesNow({ options, io }: RouteParts): Promise<Answer> {

@@ -25,6 +25,7 @@ import { openAgentStore } from './agent-store.js';
 import type { Io } from './io.js';
 import { limitsOf } from './limits.js';
 import type { CommonOptions } from './options.js';
+import { servedPage } from './served-page.js';
 import { sweepFor } from './sweep.js';
 
 export interface AgentArgs {
@@ -182,14 +183,18 @@ class RunningAgent {
   private async open(): Promise<void> {
     const { log, store, io } = this.parts;
     const { traps } = this.config;
+    const { latest, read } = this.senses;
+    const config = () => this.config;
+    const served = await servedPage({ agent: this.agent, latest, read, store, io, config });
     const routes = [
       healthRoute(this.agent),
       listRoute(this.agent, store),
       printerRoute(this.agent, this.senses.latest, this.senses.read),
       eventsRoute(this.senses.latest),
-      ...commandRoutes({ config: () => this.config, options: this.parts.options, io }),
+      ...commandRoutes({ config, options: this.parts.options, io }),
+      ...served.routes,
     ];
-    this.page = await openPage(this.config, routes, log, io);
+    this.page = await openPage(this.config, { ...served, routes }, log, io);
     this.closers.push(() => this.page?.close());
     if (traps !== undefined) await this.openTraps(traps.listen);
     await this.watchReports();

@@ -1,7 +1,7 @@
 import { EXIT, ProgramProblem } from '../model/problem.js';
 import type { Check, EvidenceBundle, WhyDocument } from '../model/why.js';
 import { forTerminal } from '../render/escape.js';
-import { type Answer, withAnswers } from './answers.js';
+import { type Answer, withAnswers } from '../verdict/answers.js';
 import type { Io } from './io.js';
 
 /** After this many questions a person has better things to do. */

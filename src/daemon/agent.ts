@@ -60,6 +60,8 @@ export class Agent {
   private tidyAt = Number.NEGATIVE_INFINITY;
   private sweepAt = Number.POSITIVE_INFINITY;
   private sweptAt = Number.NEGATIVE_INFINITY;
+  /** Milliseconds since 1970, of the last sweep that was made. */
+  private lastSweep: number | null = null;
   private sweeping: Promise<void> | null = null;
   private chores: Promise<void> | null = null;
   private steppedAt: number;
@@ -94,6 +96,7 @@ export class Agent {
     this.watch.resume(memory);
     this.apply();
     const last = await store.marked('sweep');
+    this.lastSweep = last;
     const since = last === null ? Number.POSITIVE_INFINITY : Math.max(0, world.now() - last);
     this.sweepAt = world.monotonic() + Math.max(0, this.settings.sweepEveryMs - since);
     log.info({ store: store.shown, printers: this.watch.printers().length }, 'the agent watches');
@@ -177,6 +180,15 @@ export class Agent {
     if (this.watch.wakeAddress(address)) return;
     const { world } = this.around;
     this.sweepAt = Math.min(this.sweepAt, Math.max(world.monotonic(), this.sweptAt + SWEEP_SOON_MS));
+  }
+
+  /** Looks for printers at once. A sweep that is under way is not begun anew. */
+  sweepSoon(): void {
+    this.sweepAt = this.around.world.monotonic();
+  }
+
+  sweepState(): { readonly running: boolean; readonly lastAt: number | null } {
+    return { running: this.sweeping !== null, lastAt: this.lastSweep };
   }
 
   /** Until nothing is being read, written or told. For tests and for ending. */
@@ -301,6 +313,7 @@ export class Agent {
         else this.watch.announce(comingOrGoing('printer-new', this.settings.rules.site, watched, at), known);
       }
       this.apply();
+      this.lastSweep = at;
       await store.mark('sweep', at);
     } catch (error) {
       log.warn({ err: error instanceof Error ? error.message : String(error) }, 'a sweep failed');

@@ -12,24 +12,21 @@ const KEEP_ALIVE_MS = 15_000;
 
 /** One printer: what it said last, why it is silent; POST to the latter asks anew. */
 export function printerRoute(agent: Agent, latest: LatestReadings, read: ReadPrinter): Route {
-  const asking = new Map<string, Promise<WhyDocument>>();
+  const askAnew = asker(latest, read);
   return async ({ path, method }) => {
     const [, encoded, why] = PRINTER.exec(path) ?? [];
     if (encoded === undefined) return undefined;
     const watched = watchedAs(agent, encoded);
     if (watched === undefined) return problem(404, 'No printer of this name is watched.');
     if (method === 'POST' && why !== undefined) {
-      const asked =
-        asking.get(watched.name) ?? askAnew(watched, latest, read).finally(() => asking.delete(watched.name));
-      asking.set(watched.name, asked);
-      return { status: 200, body: await asked };
+      return { status: 200, body: await askAnew(watched) };
     }
     if (method !== 'GET') return notAllowed('GET');
     return answerOf(watched.name, latest, why !== undefined);
   };
 }
 
-function watchedAs(agent: Agent, encoded: string): Watched | undefined {
+export function watchedAs(agent: Agent, encoded: string): Watched | undefined {
   try {
     const name = decodeURIComponent(encoded);
     return agent.watch.printers().find(({ watched }) => watched.name === name)?.watched;
@@ -39,10 +36,18 @@ function watchedAs(agent: Agent, encoded: string): Watched | undefined {
 }
 
 /** Only what is watched is asked: no address comes from outside. Two who ask at the same time share the answer. */
-async function askAnew({ name, target }: Watched, latest: LatestReadings, read: ReadPrinter): Promise<WhyDocument> {
-  const reading = await read(target, 'usual');
-  latest.take(name, reading);
-  return reading.why;
+export function asker(latest: LatestReadings, read: ReadPrinter): (watched: Watched) => Promise<WhyDocument> {
+  const asking = new Map<string, Promise<WhyDocument>>();
+  const askAnew = async ({ name, target }: Watched): Promise<WhyDocument> => {
+    const reading = await read(target, 'usual');
+    latest.take(name, reading);
+    return reading.why;
+  };
+  return (watched) => {
+    const asked = asking.get(watched.name) ?? askAnew(watched).finally(() => asking.delete(watched.name));
+    asking.set(watched.name, asked);
+    return asked;
+  };
 }
 
 function answerOf(name: string, latest: LatestReadings, why: boolean): Answer {
@@ -56,10 +61,11 @@ function answerOf(name: string, latest: LatestReadings, why: boolean): Answer {
 
 /**
  * Events as they come, as server-sent events (WHATWG HTML 9.2): each with its id, its kind and its document. Who comes back with the id
- * of the last one (`Last-Event-ID`) gets those in between; an event `gap` says that some may be missing, so that all is to be read anew.
+ * of the last one (`Last-Event-ID`) gets those in between; an event `gap` says that some may be missing, so that all is to be read anew. With
+ * `looks=true` also `look`: the newest look at a printer differs from the one before, whether or not that becomes an event.
  */
 export function eventsRoute(latest: LatestReadings): Route {
-  return async ({ path, method, lastEventId }) => {
+  return async ({ path, method, query, lastEventId }) => {
     if (path !== '/api/v1/events') return undefined;
     if (method !== 'GET') return notAllowed('GET');
     return {
@@ -72,6 +78,8 @@ export function eventsRoute(latest: LatestReadings): Route {
         latest.listen((event) => {
           say(inLines(event));
         }, gone);
+        if (query.get('looks') !== 'true') return;
+        latest.listenToChanges((printer) => say(`event: look\ndata: ${JSON.stringify({ printer })}\n\n`), gone);
       },
     };
   };

@@ -1,3 +1,17 @@
+/** The look of the drawings, by the colours that a page names. */
+export const SKETCH_CSS = `.sketch{display:block;width:100%;max-width:9rem;height:auto;fill:none;stroke:var(--ink);stroke-width:2;stroke-linecap:round;stroke-linejoin:round}
+.sketch .edge{fill:var(--sheet);stroke:var(--mid);stroke-width:1.5}
+.sketch .type{stroke:var(--mid);stroke-width:3}.sketch .pale{stroke:var(--rule);stroke-width:3}
+.sketch .bad{stroke:var(--fault);stroke-width:3}.sketch .bad-area{fill:var(--fault);stroke:none}
+.sketch .solid{fill:var(--mid);stroke:none}.sketch .gap{stroke:var(--sheet);stroke-width:5}.sketch .hole{fill:var(--sheet);stroke:none}
+.sketch .haze{fill:var(--rule);stroke:none}.sketch .letter{stroke:var(--ink);stroke-width:7}
+.sketch .echo{stroke:var(--rule);stroke-width:7}.sketch .shift{stroke:var(--fault);stroke-width:2.5}
+.sketch .faint{stroke:var(--rule);stroke-dasharray:2 4}.sketch .cut{stroke:var(--fault);stroke-width:2.5}
+.sketch .ink-1{fill:var(--ink);stroke:none}.sketch .ink-2{fill:var(--fault);stroke:none}.sketch .ink-3{fill:var(--mid);stroke:none}
+.sketch .missing{stroke:var(--fault);stroke-dasharray:4 4}
+.sketch .machine{stroke:var(--mid);stroke-width:1.5}.sketch .path{stroke:var(--ink);stroke-width:2;stroke-dasharray:5 3}
+`;
+
 /** The look of the page about bad pages. Every pair of text and ground has a contrast of 4.5:1 or more, light and dark. */
 export const DEFECT_CSS = `
 :root{color-scheme:light dark;--ground:#eef1f0;--sheet:#fff;--ink:#182124;--soft:#4c595b;--rule:#d0d8d7;--fault:#9d1a53;--care:#805300;--care-ground:#fbf2df;--mid:#8b989a}
@@ -24,18 +38,7 @@ ol,ul{list-style:none}
 .sketches{display:grid;grid-template-columns:repeat(auto-fill,minmax(9rem,1fr));gap:1rem}
 .sketches h3{margin-top:.4rem}
 code{font:.875em/1.45 ui-monospace,monospace}
-.sketch{display:block;width:100%;max-width:9rem;height:auto;fill:none;stroke:var(--ink);stroke-width:2;stroke-linecap:round;stroke-linejoin:round}
-.sketch .edge{fill:var(--sheet);stroke:var(--mid);stroke-width:1.5}
-.sketch .type{stroke:var(--mid);stroke-width:3}.sketch .pale{stroke:var(--rule);stroke-width:3}
-.sketch .bad{stroke:var(--fault);stroke-width:3}.sketch .bad-area{fill:var(--fault);stroke:none}
-.sketch .solid{fill:var(--mid);stroke:none}.sketch .gap{stroke:var(--sheet);stroke-width:5}.sketch .hole{fill:var(--sheet);stroke:none}
-.sketch .haze{fill:var(--rule);stroke:none}.sketch .letter{stroke:var(--ink);stroke-width:7}
-.sketch .echo{stroke:var(--rule);stroke-width:7}.sketch .shift{stroke:var(--fault);stroke-width:2.5}
-.sketch .faint{stroke:var(--rule);stroke-dasharray:2 4}.sketch .cut{stroke:var(--fault);stroke-width:2.5}
-.sketch .ink-1{fill:var(--ink);stroke:none}.sketch .ink-2{fill:var(--fault);stroke:none}.sketch .ink-3{fill:var(--mid);stroke:none}
-.sketch .missing{stroke:var(--fault);stroke-dasharray:4 4}
-.sketch .machine{stroke:var(--mid);stroke-width:1.5}.sketch .path{stroke:var(--ink);stroke-width:2;stroke-dasharray:5 3}
-footer{padding-top:1.5rem;padding-bottom:2rem;font-size:.875rem}
+${SKETCH_CSS}footer{padding-top:1.5rem;padding-bottom:2rem;font-size:.875rem}
 @media print{@page{margin:14mm}:root{color-scheme:light;--ground:#fff;--sheet:#fff;--ink:#000;--soft:#444;--rule:#bbb;--fault:#9d1a53;--care:#805300;--care-ground:#fff;--mid:#777}
 *{print-color-adjust:exact;-webkit-print-color-adjust:exact}.box>li,.sketches>li{break-inside:avoid}h2,h3{break-after:avoid}.care{border:1px solid var(--rule)}}
 `;

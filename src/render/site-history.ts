@@ -3,7 +3,7 @@ import { type Markup, markup } from './markup.js';
 import { atWords, count, named } from './site-words.js';
 
 const DAY = 86_400_000;
-const DAYS = 90;
+export const DAYS = 90;
 /** Units of the drawing: one a day. */
 const HEIGHT = 8;
 /** What ended within minutes is still to be seen. */
@@ -16,7 +16,12 @@ export function historyPart(incidents: readonly Incident[], madeAt: string): Mar
   const items = incidents.slice(0, SHOWN).map((incident) => markup`<li>${incidentWords(incident)}</li>`);
   const more = incidents.length - items.length;
   const rest = more > 0 ? markup`<li class="tag">and ${more} more, in site.json</li>` : null;
-  return markup`<div class="part"><h4>The last ${DAYS} days</h4>${timeline(incidents, Date.parse(madeAt))}<ul class="plain">${items}${rest}</ul></div>`;
+  const drawn = timeline(
+    incidents,
+    Date.parse(madeAt),
+    `${count(incidents.length, 'time')} silent in ${DAYS} days, today at the right`,
+  );
+  return markup`<div class="part"><h4>The last ${DAYS} days</h4>${drawn}<ul class="plain">${items}${rest}</ul></div>`;
 }
 
 function incidentWords({ startedAt, endedAt, layer, cause, component }: Incident): Markup {
@@ -33,8 +38,8 @@ function spanWords(from: string, to: string): string {
   return hours < 48 ? count(hours, 'hour') : count(Math.round(hours / 24), 'day');
 }
 
-/** Today is at the right end. Silent times stand out by their height, not by colour alone. */
-function timeline(incidents: readonly Incident[], now: number): Markup {
+/** Today is at the right end. Silent times stand out by their height, not by colour alone; `words` tell the same to who can't see it. */
+export function timeline(incidents: readonly Incident[], now: number, words: string): Markup {
   const start = now - DAYS * DAY;
   const marks = incidents.map(({ startedAt, endedAt }) => {
     const from = Math.max(0, (Date.parse(startedAt) - start) / DAY);
@@ -43,6 +48,5 @@ function timeline(incidents: readonly Incident[], now: number): Markup {
     const x = Math.min(from, DAYS - width);
     return markup`<rect class="silent" x="${x.toFixed(2)}" y="0" width="${width.toFixed(2)}" height="${HEIGHT}"/>`;
   });
-  const words = `${count(incidents.length, 'time')} silent in ${DAYS} days, today at the right`;
   return markup`<svg class="days" viewBox="0 0 ${DAYS} ${HEIGHT}" preserveAspectRatio="none" role="img" aria-label="${words}"><rect class="way" x="0" y="3" width="${DAYS}" height="2"/>${marks}</svg>`;
 }

@@ -32,14 +32,17 @@ const CELLS: Readonly<Record<LayerState, string>> = {
   'not-reached': '<circle cx="5" cy="10" r="1.5"/>',
 };
 
+/** The cells of a strip, one for each state, in their order: 11 wide each, 20 high. */
+export function stripCells(states: readonly LayerState[]): readonly Markup[] {
+  return states.map(
+    (state, index) => markup`<g class="s-${state}" transform="translate(${index * 11} 0)">${trusted(CELLS[state])}</g>`,
+  );
+}
+
 /** All thirteen layers in one line, with the same said in words for who cannot see it. */
 export function ladderStrip(layers: readonly LayerEntry[]): Markup {
-  const cells = layers.map(
-    (entry, index) =>
-      markup`<g class="s-${entry.state}" transform="translate(${index * 11} 0)">${trusted(CELLS[entry.state])}</g>`,
-  );
   const width = layers.length * 11 - 1;
-  return markup`<svg class="strip" viewBox="0 0 ${width} 20" role="img" aria-label="${layersInWords(layers)}">${cells}</svg>`;
+  return markup`<svg class="strip" viewBox="0 0 ${width} 20" role="img" aria-label="${layersInWords(layers)}">${stripCells(layers.map(({ state }) => state))}</svg>`;
 }
 
 /** One cell of a strip by itself, for the key that says what the shapes mean. */

@@ -78,7 +78,7 @@ describe('the page with a certificate', () => {
     ] as const) {
       const page = { listen: `127.0.0.1:${port}`, hosts: [], tls: { certFile, keyFile: 'first.key' } };
       const io = { cwd: folder, env: {} };
-      await expect(openPage({ folder, page }, [], keptLog(), io)).rejects.toThrow(words);
+      await expect(openPage({ folder, page }, { routes: [] }, keptLog(), io)).rejects.toThrow(words);
     }
   });
 

@@ -27,7 +27,8 @@ const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
   testpage: CORE,
   store: CORE,
   render: [...JUDGING, 'sweep', 'snapshot', 'forecast', 'defects'],
-  daemon: [...JUDGING, 'net', 'probes', 'config', 'sweep', 'store', 'render'],
+  page: [...JUDGING, 'defects', 'render'],
+  daemon: [...JUDGING, 'net', 'probes', 'config', 'sweep', 'store', 'render', 'page'],
   commands: [
     ...JUDGING,
     'net',
@@ -42,6 +43,7 @@ const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
     'testpage',
     'store',
     'render',
+    'page',
     'daemon',
   ],
   main: ['commands', 'model', 'net'],
@@ -61,6 +63,7 @@ const PURE = new Set([
   'testpage',
   'redact',
   'render',
+  'page',
 ]);
 const IO_ALLOWED = [
   /^net\//,
