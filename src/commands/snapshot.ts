@@ -84,7 +84,9 @@ export async function takeSnapshot(
   const site: SiteSeen = { site: config.site.name ?? null, bundles, past: seen.map(pastOf), people: peopleOf(config) };
   const shown = redact ? await (await import('./redaction.js')).redactSite(site) : { ...site, prove: undefined };
   const inputs = shown.bundles.map((bundle, i) => ({ ...shown.past[i], ...inputOf(bundle) }));
-  const about = { site: shown.site ?? 'site', madeAt, people: shown.people, redacted: redact };
+  // A time zone tells where a site is.
+  const clock = redact || config.site.timezone === undefined ? {} : { timezone: config.site.timezone };
+  const about = { site: shown.site ?? 'site', madeAt, people: shown.people, redacted: redact, ...clock };
   const snapshot = buildSnapshot(inputs, about);
   const files = await filesOf(snapshot, shown.bundles);
   shown.prove?.(files);
@@ -147,10 +149,13 @@ async function filesOf(
 ): Promise<readonly SnapshotFile[]> {
   const { renderSite } = await import('../render/site-html.js');
   const { snapshotTables } = await import('../render/snapshot-csv.js');
+  const { visitSheet } = await import('../sheet/visit.js');
+  const { sheetType } = await import('./sheet-type.js');
   const names = safeFileNames(bundles.map((bundle) => bundle.target));
   return [
     { path: 'site.html', content: renderSite(snapshot) },
     { path: 'site.json', content: renderJson(snapshot) },
+    { path: 'visit.pdf', content: await visitSheet(snapshot, await sheetType()) },
     ...Object.entries(snapshotTables(snapshot)).map(([path, content]) => ({ path, content })),
     ...bundles.map((bundle, index) => ({ path: `evidence/${names[index]}.json`, content: renderJson(bundle) })),
   ];
@@ -179,6 +184,7 @@ function listOf(folder: string, snapshot: SnapshotDocument, io: Io): string {
     `${forTerminal(within)}`,
     `  site.html       ${count(snapshot.printers.length, 'printer')}: ${silent} silent, ${unclear} not known, ${well} can print`,
     '  site.json       the same for programs',
+    '  visit.pdf       the sheet to carry: what to do in which order, what to bring, who has to be there',
     '  *.csv           printers, supplies, alerts, jobs',
     '  evidence/       what was seen; "outfeed why --from FILE" judges it again',
     '  manifest.json   length and SHA-256 of each file',

@@ -72,7 +72,16 @@ function paperOf({ component }: Blame, printer: PrinterDocument | null): string 
   const tray = printer?.trays.find(({ name }) => name === component);
   const media = tray?.media ?? '';
   if (tray === undefined || media === '') return undefined;
-  return `${sheetsOf(tray)}paper ${media} for ${tray.name}`;
+  return `${sheetsOf(tray)}paper ${sizeWords(media)} for ${tray.name}`;
+}
+
+/** A self-describing media name (PWG 5101.1, 5.1) as people say it: iso_a4_210x297mm is "A4, 210 x 297 mm". Any other as it is. */
+function sizeWords(media: string): string {
+  const parts = /^[a-z]+_([a-z0-9.-]+)_([\d.]+)x([\d.]+)(mm|in)$/.exec(media);
+  if (parts === null) return media;
+  const [, name = '', width, height, unit] = parts;
+  const shown = /^[a-z]\d+$/.test(name) ? name.toUpperCase() : name;
+  return `${shown}, ${width} x ${height} ${unit},`;
 }
 
 function sheetsOf({ capacity, unit }: Tray): string {

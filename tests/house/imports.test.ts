@@ -27,6 +27,7 @@ const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
   testpage: CORE,
   store: CORE,
   render: [...JUDGING, 'sweep', 'snapshot', 'forecast', 'defects'],
+  sheet: [...JUDGING, 'snapshot', 'render'],
   page: [...JUDGING, 'defects', 'render'],
   daemon: [...JUDGING, 'net', 'probes', 'config', 'sweep', 'store', 'render', 'page'],
   commands: [
@@ -41,6 +42,7 @@ const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
     'forecast',
     'defects',
     'testpage',
+    'sheet',
     'store',
     'render',
     'page',
@@ -64,6 +66,7 @@ const PURE = new Set([
   'redact',
   'render',
   'page',
+  'sheet',
 ]);
 const IO_ALLOWED = [
   /^net\//,

@@ -83,7 +83,12 @@ describe('outfeed snapshot, on made-up devices', () => {
     const name = 'outfeed-Harbour-annex-2026-01-31-0900';
     expect(out).toMatch(new RegExp(`^${name}\\n {2}site\\.html +2 printers: `));
     const names = ['alerts.csv', 'evidence', 'jobs.csv', 'manifest.json', 'printers.csv', 'site.html', 'site.json'];
-    expect(readdirSync(join(folder, name)).sort()).toEqual([...names, 'supplies.csv']);
+    expect(readdirSync(join(folder, name)).sort()).toEqual([...names, 'supplies.csv', 'visit.pdf']);
+    expect(
+      readFileSync(join(folder, name, 'visit.pdf'))
+        .subarray(0, 5)
+        .toString(),
+    ).toBe('%PDF-');
     const document = read<SnapshotDocument>(name, 'site.json');
     expect(document).toMatchObject({ schema: 'outfeed.snapshot/1', site: 'Harbour annex', redacted: false });
     expect(document.printers.map((entry) => entry.why.target)).toEqual(PRINTERS);
@@ -94,7 +99,7 @@ describe('outfeed snapshot, on made-up devices', () => {
     }
     const manifest = read<Manifest>(name, 'manifest.json');
     expect(manifest.program).toMatch(/^outfeed \d/);
-    expect(manifest.files).toHaveLength(6 + PRINTERS.length);
+    expect(manifest.files).toHaveLength(7 + PRINTERS.length);
   });
 
   test('what it writes holds to the published schemas', async () => {

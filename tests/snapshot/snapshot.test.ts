@@ -73,7 +73,7 @@ describe('the snapshot document', () => {
     const { bring } = buildSnapshot([empty('a'), empty('b'), { printer: null, why: wellWhy() }], SITE).visit;
     expect(bring.filter(({ kind }) => kind === 'paper')).toEqual([
       {
-        what: '250 sheets of paper iso_a4_210x297mm for Tray 2 (Model 21)',
+        what: '250 sheets of paper A4, 210 x 297 mm, for Tray 2 (Model 21)',
         for: ['a', 'b'],
         because: 'Tray 2 is empty, and no other tray can take its place.',
         kind: 'paper',
