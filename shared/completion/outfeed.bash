@@ -63,6 +63,7 @@ _outfeed() {
     *\ --note) return ;;
     *\ --plan) return ;;
     *\ --printer) return ;;
+    *\ --new-token) COMPREPLY=($(compgen -f -- "$current")); return ;;
   esac
   case $command in
     sweep) options='--config --json -q --quiet -v --verbose --no-color --community --snmp-version --snmp-user --auth-protocol --auth-key-file --priv-protocol --priv-key-file --snmp-port --ipp-uri --queue --user --timeout --retries --pace --listen --yes-large --allow-public --since -h --help'; words='' ;;
@@ -72,9 +73,9 @@ _outfeed() {
     supplies) options='--config --json -q --quiet -v --verbose --no-color --community --snmp-version --snmp-user --auth-protocol --auth-key-file --priv-protocol --priv-key-file --snmp-port --ipp-uri --queue --user --timeout --retries --pace --listen --yes-large --allow-public --history --as-of --interval --lead-days --risk --csv -h --help'; words='' ;;
     defect) options='--config --json -q --quiet -v --verbose --no-color --community --snmp-version --snmp-user --auth-protocol --auth-key-file --priv-protocol --priv-key-file --snmp-port --ipp-uri --queue --user --timeout --retries --symptom --technology --marks --reading-error --scale --model --answer --paper --grain --humidity --point --diagonals --line --html --ask -h --help'; words='' ;;
     testpage) options='--config --json -q --quiet -v --verbose --no-color --community --snmp-version --snmp-user --auth-protocol --auth-key-file --priv-protocol --priv-key-file --snmp-port --ipp-uri --queue --user --timeout --retries --via --print --out --media --format -h --help'; words='' ;;
-    snapshot) options='--config --json -q --quiet -v --verbose --no-color --community --snmp-version --snmp-user --auth-protocol --auth-key-file --priv-protocol --priv-key-file --snmp-port --ipp-uri --queue --user --timeout --retries --pace --listen --yes-large --allow-public --out --zip -h --help'; words='' ;;
-    compare) options='--config --json -q --quiet -v --verbose --no-color -h --help'; words='@file' ;;
-    agent) options='--config --json -q --quiet -v --verbose --no-color --community --snmp-version --snmp-user --auth-protocol --auth-key-file --priv-protocol --priv-key-file --snmp-port --timeout --retries --once --acknowledge --note --plan --printer --install-help -h --help'; words='' ;;
+    snapshot) options='--config --json -q --quiet -v --verbose --no-color --community --snmp-version --snmp-user --auth-protocol --auth-key-file --priv-protocol --priv-key-file --snmp-port --ipp-uri --queue --user --timeout --retries --pace --listen --yes-large --allow-public --out --zip --redact -h --help'; words='' ;;
+    compare) options='--config --json -q --quiet -v --verbose --no-color --html -h --help'; words='@file' ;;
+    agent) options='--config --json -q --quiet -v --verbose --no-color --community --snmp-version --snmp-user --auth-protocol --auth-key-file --priv-protocol --priv-key-file --snmp-port --timeout --retries --once --acknowledge --note --plan --printer --install-help --new-token -h --help'; words='' ;;
     demo) options='--config --json -q --quiet -v --verbose --no-color --stay -h --help'; words='' ;;
     completion) options='-h --help'; words='bash zsh fish' ;;
     check-config) options='--config --json -q --quiet -v --verbose --no-color -h --help'; words='@file' ;;

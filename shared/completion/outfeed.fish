@@ -222,12 +222,14 @@ complete -c outfeed -n '__fish_seen_subcommand_from snapshot' -l yes-large -d 's
 complete -c outfeed -n '__fish_seen_subcommand_from snapshot' -l allow-public -d 'sweep public addresses too'
 complete -c outfeed -n '__fish_seen_subcommand_from snapshot' -l out -x -a '(__fish_complete_directories)' -d 'folder to write'
 complete -c outfeed -n '__fish_seen_subcommand_from snapshot' -l zip -d 'write one archive instead of a folder'
+complete -c outfeed -n '__fish_seen_subcommand_from snapshot' -l redact -d 'hide names, places, addresses and numbers, for sending it to others'
 complete -c outfeed -n '__fish_seen_subcommand_from snapshot' -s h -l help -d 'print this help'
 complete -c outfeed -n '__fish_seen_subcommand_from compare' -l config -r -F -d 'configuration file'
 complete -c outfeed -n '__fish_seen_subcommand_from compare' -l json -d 'exactly one JSON document on stdout'
 complete -c outfeed -n '__fish_seen_subcommand_from compare' -s q -l quiet -d 'no progress and no remarks on stderr'
 complete -c outfeed -n '__fish_seen_subcommand_from compare' -s v -l verbose -d 'tell on stderr what is being done'
 complete -c outfeed -n '__fish_seen_subcommand_from compare' -l no-color -d 'no colours'
+complete -c outfeed -n '__fish_seen_subcommand_from compare' -l html -r -F -d 'write a page to open and print as well'
 complete -c outfeed -n '__fish_seen_subcommand_from compare' -s h -l help -d 'print this help'
 complete -c outfeed -n '__fish_seen_subcommand_from compare' -F
 complete -c outfeed -n '__fish_seen_subcommand_from compare' -F
@@ -252,6 +254,7 @@ complete -c outfeed -n '__fish_seen_subcommand_from agent' -l note -x -d 'what h
 complete -c outfeed -n '__fish_seen_subcommand_from agent' -l plan -x -d 'work is planned, as 2026-02-01T18'
 complete -c outfeed -n '__fish_seen_subcommand_from agent' -l printer -x -d 'the printer that is worked on'
 complete -c outfeed -n '__fish_seen_subcommand_from agent' -l install-help -d 'print how to make it a service of this machine'
+complete -c outfeed -n '__fish_seen_subcommand_from agent' -l new-token -r -F -d 'make a token for the page, show it once, and keep in this file what it is checked by'
 complete -c outfeed -n '__fish_seen_subcommand_from agent' -s h -l help -d 'print this help'
 complete -c outfeed -n '__fish_seen_subcommand_from demo' -l config -r -F -d 'configuration file'
 complete -c outfeed -n '__fish_seen_subcommand_from demo' -l json -d 'exactly one JSON document on stdout'

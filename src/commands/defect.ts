@@ -1,6 +1,4 @@
-import { randomBytes } from 'node:crypto';
-import { rename, rm, writeFile } from 'node:fs/promises';
-import { basename, dirname, isAbsolute, join, resolve } from 'node:path';
+import { isAbsolute, join, resolve } from 'node:path';
 import { loadConfig, readConfigText } from '../config/load.js';
 import { modelFileSchema } from '../config/model-file.js';
 import { parseStrict } from '../config/parse.js';
@@ -8,13 +6,11 @@ import { type DefectQuestion, explainDefect, undecided } from '../defects/defect
 import { type DeviceReading, readDevice } from '../defects/device-reading.js';
 import { readGeometry } from '../defects/page-geometry.js';
 import { type RotatingPart, rotatingPart } from '../defects/rotating-parts.js';
-import type { DefectDocument } from '../model/defect.js';
 import { EXIT, type ExitCode, ProgramProblem } from '../model/problem.js';
 import { READING_PROBES } from '../probes/probes.js';
 import { CHECKS } from '../registry/trade.generated.js';
 import { renderDefectPage } from '../render/defect-html.js';
 import { renderDefect } from '../render/defect-text.js';
-import { forTerminal } from '../render/escape.js';
 import { renderJson } from '../render/json.js';
 import { readAnswerTo } from './answers.js';
 import { collectFor } from './collected.js';
@@ -31,6 +27,7 @@ import {
 import type { Io } from './io.js';
 import type { CommonOptions } from './options.js';
 import { settingOf } from './target.js';
+import { writePage } from './write-page.js';
 
 /** Texts of the options that only this command has, as they were typed. */
 export interface DefectTexts {
@@ -73,7 +70,7 @@ export async function runDefect(args: DefectArgs, io: Io): Promise<ExitCode> {
   const question = args.ask ? await walkDefect(told, io) : told;
   const document = explainDefect(question);
   const { json, color } = args.options;
-  if (args.html !== undefined) await writePage(document, resolve(io.cwd, args.html));
+  if (args.html !== undefined) await writePage(renderDefectPage(document), resolve(io.cwd, args.html));
   io.stdout(json ? renderJson(document) : renderDefect(document, { color: io.color && color, columns: io.columns }));
   if (document.symptoms.length === 0) return EXIT.nothingWrong;
   return undecided(document) ? EXIT.undecided : EXIT.fault;
@@ -149,20 +146,4 @@ async function loadModel(file: string): Promise<readonly RotatingPart[] | undefi
 
 async function deviceOf(target: string, options: CommonOptions, io: Io): Promise<DeviceReading | undefined> {
   return readDevice(await collectFor(target, options, io, READING_PROBES));
-}
-
-/** Writes the page whole or not at all. */
-async function writePage(document: DefectDocument, file: string): Promise<void> {
-  const beside = join(dirname(file), `.${basename(file)}.${randomBytes(4).toString('hex')}`);
-  try {
-    await writeFile(beside, renderDefectPage(document), { flag: 'wx' });
-    await rename(beside, file);
-  } catch (error) {
-    await rm(beside, { force: true });
-    const code = String((error as NodeJS.ErrnoException).code ?? 'unknown reason');
-    throw new ProgramProblem(
-      'defect-page',
-      `Can't write ${forTerminal(file, 300)} (${code}); give another with --html.`,
-    );
-  }
 }

@@ -219,9 +219,11 @@ const COMMANDS: readonly Define[] = [
     command(program, 'compare', 'tell what changed between two snapshots', ['output'])
       .argument('<OLD>', 'folder or archive that "outfeed snapshot" wrote')
       .argument('<NEW>', 'a later one of the same site')
+      .option('--html <file>', 'write a page to open and print as well')
       .action(async (old: string, now: string, given: Given) => {
         const { runCompare } = await import('./compare.js');
-        finish(await runCompare({ old, now, options: optionsOf(given) }, io));
+        const html = typeof given.html === 'string' ? { html: given.html } : {};
+        finish(await runCompare({ old, now, ...html, options: optionsOf(given) }, io));
       });
   },
   (program, io, finish) => {

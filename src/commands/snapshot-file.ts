@@ -1,109 +1,130 @@
 import { createHash } from 'node:crypto';
-import { readFile, stat } from 'node:fs/promises';
-import { basename, dirname, isAbsolute, join, resolve } from 'node:path';
-import { type UnzipFileInfo, unzipSync } from 'fflate';
-import { unreadable } from '../config/load.js';
+import { isAbsolute, resolve } from 'node:path';
 import { ProgramProblem } from '../model/problem.js';
 import { manifestSchema, snapshotSchema } from '../model/schemas/snapshot.js';
 import type { Manifest, SnapshotDocument } from '../model/snapshot.js';
+import { damaged, MANIFEST, openPlace, SITE, type SnapshotPlace } from './snapshot-place.js';
 
-/** Octets of all files of an archive together, unpacked: more is no snapshot but a trap. */
-const MOST_UNPACKED = 1024 * 1024 * 1024;
-const MANIFEST = 'manifest.json';
-const SITE = 'site.json';
+const MEBI = 1024 * 1024;
+/** A site of 300 printers takes some 40 MiB as one document; more than these is no snapshot but a trap. */
+const MOST_OF_SITE = 256 * MEBI;
+const MOST_OF_MANIFEST = 8 * MEBI;
+const MOST_OF_ALL = 1024 * MEBI;
 
-/** One file of a snapshot by its path below the snapshot's folder; undefined when it is not there. */
-type ReadOne = (path: string) => Promise<Uint8Array | undefined>;
+/** A snapshot that was read and is whole. */
+export interface LoadedSnapshot {
+  readonly site: SnapshotDocument;
+  readonly manifest: Manifest;
+  /** Files that lie there and that the manifest does not list, so that nobody can say who wrote them. */
+  readonly unlisted: readonly string[];
+}
 
 /**
  * Reads a snapshot: its folder, its archive, or the site.json in its folder. Every file that its manifest lists has to be there with
- * the length and SHA-256 listed; ProgramProblem with the name of the file otherwise.
+ * the length and SHA-256 listed; ProgramProblem with the name of the file otherwise. Nothing is unpacked onto the disk, and of what
+ * is read no more is kept than the one document.
  */
-export async function loadSnapshot(name: string, cwd: string): Promise<SnapshotDocument> {
-  const place = resolve(cwd, name);
-  const read = await openPlace(place);
-  const manifest = readManifest(place, await read(MANIFEST));
-  let site: Uint8Array | undefined;
-  for (const listed of manifest.files) {
-    const bytes = await verified(place, listed, read);
-    if (listed.path === SITE) site = bytes;
-  }
-  if (site === undefined) throw damaged(place, SITE, 'its manifest does not list it');
-  return readSite(place, site);
-}
-
-async function openPlace(place: string): Promise<ReadOne> {
-  const info = await stat(place).catch((error: unknown) => {
-    throw unreadable('the snapshot', place, error);
-  });
-  if (info.isDirectory()) return inFolder(place);
-  if (basename(place) === SITE) return inFolder(dirname(place));
-  return inArchive(place, await readFile(place));
-}
-
-function inFolder(folder: string): ReadOne {
-  return async (path) => {
-    try {
-      return await readFile(join(folder, ...path.split('/')));
-    } catch (error) {
-      if ((error as NodeJS.ErrnoException).code === 'ENOENT') return undefined;
-      throw unreadable('the snapshot', join(folder, path), error);
-    }
-  };
-}
-
-/** The files lie below one folder of any name. */
-function inArchive(file: string, archive: Uint8Array): ReadOne {
-  let unpacked = 0;
-  const filter = ({ originalSize }: UnzipFileInfo): boolean => {
-    unpacked += originalSize;
-    if (unpacked > MOST_UNPACKED) throw damaged(file, 'the archive', 'it unpacks to more than any snapshot');
-    return true;
-  };
-  let entries: Record<string, Uint8Array>;
+export async function loadSnapshot(name: string, cwd: string): Promise<LoadedSnapshot> {
+  const place = await openPlace(resolve(cwd, name));
   try {
-    entries = unzipSync(archive, { filter });
-  } catch (error) {
-    if (error instanceof ProgramProblem) throw error;
-    throw new ProgramProblem('snapshot-damaged', `${file} is no snapshot, or a damaged one: it can't be unpacked.`);
+    const manifest = await readManifest(place);
+    let site: Buffer | undefined;
+    for (const listed of manifest.files) {
+      const octets = await verified(place, listed);
+      if (listed.path === SITE) site = octets;
+    }
+    if (site === undefined) throw damaged(place.shown, SITE, 'its manifest does not list it');
+    const known = new Set([MANIFEST, ...manifest.files.map(({ path }) => path)]);
+    const unlisted = (await place.list()).filter((path) => !known.has(path)).sort();
+    return { site: readSite(place, site), manifest, unlisted };
+  } finally {
+    place.close();
   }
-  const manifest = Object.keys(entries).find((path) => basename(path) === MANIFEST && path.split('/').length <= 2);
-  const folder = manifest?.slice(0, -MANIFEST.length) ?? '';
-  return async (path) => (Object.hasOwn(entries, folder + path) ? entries[folder + path] : undefined);
 }
 
-function readManifest(place: string, bytes: Uint8Array | undefined): Manifest {
-  if (bytes === undefined) {
-    throw damaged(place, MANIFEST, 'it is missing, so this is no snapshot, or the writing of it broke off');
+async function readManifest(place: SnapshotPlace): Promise<Manifest> {
+  const { octets, length } = await contentOf(place, MANIFEST, MOST_OF_MANIFEST, true);
+  if (length !== undefined && octets === undefined) {
+    throw damaged(place.shown, MANIFEST, 'it is larger than any list of files');
   }
-  const { data, error } = manifestSchema.safeParse(parsed(bytes));
-  if (data === undefined) throw damaged(place, MANIFEST, firstIssue(error));
+  if (octets === undefined) {
+    throw damaged(place.shown, MANIFEST, 'it is missing, so this is no snapshot, or the writing of it broke off');
+  }
+  const { data, error } = manifestSchema.safeParse(parsed(octets));
+  if (data === undefined) throw damaged(place.shown, MANIFEST, firstIssue(error));
+  refuseList(place, data);
   return data;
 }
 
-async function verified(place: string, listed: Manifest['files'][number], read: ReadOne): Promise<Uint8Array> {
-  const { path, bytes: length, sha256 } = listed;
-  if (isAbsolute(path) || path.split(/[\\/]/).includes('..'))
-    throw damaged(place, path, 'it lies outside of the snapshot');
-  const bytes = await read(path);
-  if (bytes === undefined) throw damaged(place, path, 'it is missing');
-  if (bytes.length !== length) throw damaged(place, path, `it has ${bytes.length} bytes where ${length} were written`);
-  if (createHash('sha256').update(bytes).digest('hex') !== sha256) {
-    throw damaged(place, path, 'its content was changed after it was written (SHA-256 differs)');
+/** What a list of files must not hold, before any of them is touched. */
+function refuseList({ shown }: SnapshotPlace, { files }: Manifest): void {
+  const seen = new Set<string>();
+  let all = 0;
+  for (const { path, bytes } of files) {
+    if (isAbsolute(path) || /^[a-z]:|[\\\0]/i.test(path) || path.split('/').includes('..')) {
+      throw damaged(shown, path, 'it lies outside of the snapshot');
+    }
+    if (seen.has(path.toLowerCase())) throw damaged(shown, path, 'its manifest lists it twice');
+    seen.add(path.toLowerCase());
+    all += bytes;
+    if (all > MOST_OF_ALL || (path === SITE && bytes > MOST_OF_SITE)) {
+      throw damaged(shown, path, `it makes the snapshot larger than any (${Math.round(all / MEBI)} MiB)`);
+    }
   }
-  return bytes;
 }
 
-function readSite(place: string, bytes: Uint8Array): SnapshotDocument {
-  const data = parsed(bytes);
+async function verified(place: SnapshotPlace, listed: Manifest['files'][number]): Promise<Buffer | undefined> {
+  const { path, bytes, sha256 } = listed;
+  const content = await contentOf(place, path, bytes, path === SITE);
+  if (content.length === undefined) throw damaged(place.shown, path, 'it is missing');
+  if (content.length !== bytes) {
+    const has = content.length > bytes ? 'more' : `${content.length}`;
+    throw damaged(place.shown, path, `it has ${has} bytes where ${bytes} were written`);
+  }
+  if (content.sha256 !== sha256) {
+    throw damaged(place.shown, path, 'its content was changed after it was written (SHA-256 differs)');
+  }
+  return content.octets;
+}
+
+interface Content {
+  /** Undefined: there is no such file. One more than the most allowed: it goes on. */
+  readonly length?: number;
+  readonly sha256?: string;
+  readonly octets?: Buffer;
+}
+
+/** Reads a file as a stream, and stops where it has more than it may: what an archive says of its own lengths is not believed. */
+async function contentOf(place: SnapshotPlace, path: string, most: number, keep: boolean): Promise<Content> {
+  const hash = createHash('sha256');
+  const kept: Buffer[] = [];
+  let length = 0;
+  try {
+    const stream = await place.open(path);
+    if (stream === undefined) return {};
+    for await (const chunk of stream as AsyncIterable<Buffer>) {
+      length += chunk.length;
+      if (length > most) return { length: most + 1 };
+      hash.update(chunk);
+      if (keep) kept.push(chunk);
+    }
+  } catch (error) {
+    if (error instanceof ProgramProblem) throw error;
+    throw damaged(place.shown, path, "it can't be read to its end");
+  }
+  return { length, sha256: hash.digest('hex'), ...(keep ? { octets: Buffer.concat(kept) } : {}) };
+}
+
+function readSite(place: SnapshotPlace, octets: Uint8Array): SnapshotDocument {
+  const data = parsed(octets);
   const { error } = snapshotSchema.safeParse(data);
-  if (error !== undefined) throw damaged(place, SITE, firstIssue(error));
+  if (error !== undefined) throw damaged(place.shown, SITE, firstIssue(error));
   return data as SnapshotDocument;
 }
 
-function parsed(bytes: Uint8Array): unknown {
+function parsed(octets: Uint8Array): unknown {
   try {
-    return JSON.parse(new TextDecoder().decode(bytes));
+    return JSON.parse(new TextDecoder().decode(octets));
   } catch {
     return undefined;
   }
@@ -116,8 +137,4 @@ function firstIssue(
   return issue === undefined
     ? 'it is not what outfeed writes'
     : `${issue.path.join('.') || 'its top'}: ${issue.message}`;
-}
-
-function damaged(place: string, path: string, why: string): ProgramProblem {
-  return new ProgramProblem('snapshot-damaged', `The snapshot ${place} is damaged: ${path}: ${why}.`);
 }

@@ -17,6 +17,31 @@ export interface ComparedFault {
   readonly layer: LayerId;
   readonly cause: string;
   readonly component: string | null;
+  /** One sentence for people: of the new snapshot where it shows the fault, else of the old one. */
+  readonly summary?: string;
+}
+
+/** A fault that is over. */
+export interface FixedFault extends ComparedFault {
+  /** When it ended by an agent's memory, ISO 8601, UTC; null: nobody watched. */
+  readonly endedAt?: string | null;
+  /** Whole days from its end to the new snapshot; null: nobody watched. */
+  readonly heldDays?: number | null;
+  /** How often it came back between the two; null: nobody watched. */
+  readonly cameBack?: number | null;
+}
+
+export const REPLACED_KINDS = ['device', 'cartridge', 'refill', 'firmware'] as const;
+
+/** What was exchanged, filled or renewed. */
+export interface Replaced {
+  readonly printer: string;
+  /** In words, with what was before and what is now. */
+  readonly what: string;
+  /** `cartridge`: another one, by its serial number or its name. `refill`: the level rose by itself. */
+  readonly kind?: (typeof REPLACED_KINDS)[number];
+  readonly before?: string;
+  readonly after?: string;
 }
 
 export interface CompareDocument {
@@ -26,7 +51,7 @@ export interface CompareDocument {
   /** Days between the two. */
   readonly days: number;
   /** Faults of the old one that the new one shows to be over. */
-  readonly fixed: readonly ComparedFault[];
+  readonly fixed: readonly FixedFault[];
   /** Faults of the new one alone. */
   readonly broken: readonly ComparedFault[];
   /** Faults of both. */
@@ -34,7 +59,7 @@ export interface CompareDocument {
   /** Faults of the old one of which the new one can't tell: the printer did not answer, or a fault further down hides it. */
   readonly unclear: readonly ComparedFault[];
   /** Cartridges, firmware, devices. */
-  readonly replaced: readonly { readonly printer: string; readonly what: string }[];
+  readonly replaced: readonly Replaced[];
   readonly moved: readonly { readonly printer: string; readonly from: string; readonly to: string }[];
   readonly appeared: readonly string[];
   readonly gone: readonly string[];

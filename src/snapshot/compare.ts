@@ -1,11 +1,9 @@
-import { COMPARE_SCHEMA, type CompareDocument, type ComparedFault } from '../model/compare.js';
-import type { Supply } from '../model/printer.js';
+import { COMPARE_SCHEMA, type CompareDocument, type ComparedFault, type FixedFault } from '../model/compare.js';
 import type { SnapshotDocument, SnapshotPrinter } from '../model/snapshot.js';
 import type { Blame, WhyDocument } from '../model/why.js';
+import { exchanged } from './exchanged.js';
 
 const DAY = 86_400_000;
-/** A level that rose by less may be a reading that wavers. Percent points. */
-const REFILLED = 10;
 
 /** The same printer in both, found by what it is, else by what it is called. */
 interface Pair {
@@ -17,7 +15,7 @@ interface Pair {
 /** Two snapshots of one site, the older one first. Pure. */
 export function compareSnapshots(old: SnapshotDocument, now: SnapshotDocument): CompareDocument {
   const { pairs, appeared, gone } = paired(old.printers, now.printers);
-  const all = pairs.map(faultsOf);
+  const all = pairs.map((pair) => faultsOf(pair, old.madeAt, now.madeAt));
   return {
     schema: COMPARE_SCHEMA,
     old: about(old),
@@ -30,7 +28,7 @@ export function compareSnapshots(old: SnapshotDocument, now: SnapshotDocument): 
     ],
     still: all.flatMap(({ still }) => still),
     unclear: all.flatMap(({ unclear }) => unclear),
-    replaced: pairs.flatMap((pair) => replaced(pair).map((what) => ({ printer: pair.name, what }))),
+    replaced: pairs.flatMap((pair) => exchanged(pair.name, pair.old, pair.new)),
     moved: pairs.flatMap(moved),
     appeared: appeared.map(({ why }) => why.target),
     gone: gone.map(({ why }) => why.target),
@@ -70,26 +68,51 @@ function identitiesOf({ printer }: SnapshotPrinter): readonly string[] {
 }
 
 function faults(printer: string, { silent, verdict, others }: WhyDocument): readonly ComparedFault[] {
-  const named: readonly Pick<Blame, 'layer' | 'cause' | 'component'>[] =
-    silent === true ? [verdict, ...others] : others;
-  return named.map(({ layer, cause, component }) => ({ printer, layer, cause, component: component ?? null }));
+  const named: readonly Blame[] = silent === true ? [verdict, ...others] : others;
+  return named.map(({ layer, cause, component, summary }) => ({
+    printer,
+    layer,
+    cause,
+    component: component ?? null,
+    summary,
+  }));
 }
 
 function keyOf({ layer, cause, component }: ComparedFault): string {
   return `${layer} ${cause} ${component ?? ''}`;
 }
 
-function faultsOf({ name, old, new: now }: Pair) {
+function faultsOf({ name, old, new: now }: Pair, oldAt: string, nowAt: string) {
   const before = faults(name, old.why);
   const after = faults(name, now.why);
   const had = new Set(before.map(keyOf));
   const has = new Set(after.map(keyOf));
   const ended = before.filter((fault) => !has.has(keyOf(fault)));
   return {
-    fixed: ended.filter(({ layer }) => isSeen(now.why, layer)),
+    fixed: ended.filter(({ layer }) => isSeen(now.why, layer)).map((fault) => held(fault, now, oldAt, nowAt)),
     unclear: ended.filter(({ layer }) => !isSeen(now.why, layer)),
     broken: after.filter((fault) => !had.has(keyOf(fault))),
     still: after.filter((fault) => had.has(keyOf(fault))),
+  };
+}
+
+/** How long it has been over, and whether it came back meanwhile, by what an agent remembers in the newer snapshot. */
+function held(fault: ComparedFault, { incidents }: SnapshotPrinter, oldAt: string, nowAt: string): FixedFault {
+  const own = incidents.filter(({ layer, cause, endedAt }) => {
+    return (
+      layer === fault.layer && cause === fault.cause && endedAt !== null && Date.parse(endedAt) >= Date.parse(oldAt)
+    );
+  });
+  const last = own
+    .map(({ endedAt }) => endedAt ?? '')
+    .sort()
+    .at(-1);
+  if (last === undefined) return { ...fault, endedAt: null, heldDays: null, cameBack: null };
+  return {
+    ...fault,
+    endedAt: last,
+    heldDays: Math.max(0, Math.floor((Date.parse(nowAt) - Date.parse(last)) / DAY)),
+    cameBack: own.filter(({ startedAt }) => Date.parse(startedAt) > Date.parse(oldAt)).length,
   };
 }
 
@@ -98,34 +121,6 @@ function isSeen({ silent, layers }: WhyDocument, layer: string): boolean {
   if (silent === false) return true;
   const state = layers.find((one) => one.layer === layer)?.state;
   return state === 'clear' || state === 'warning' || state === 'fault';
-}
-
-function replaced({ old, new: now }: Pair): readonly string[] {
-  const [before, after] = [old.printer, now.printer];
-  if (before === null || after === null) return [];
-  const a = before.identity;
-  const b = after.identity;
-  if (a.serial !== null && b.serial !== null && a.serial !== b.serial) {
-    return [`the device itself: ${a.model ?? 'a printer'} ${a.serial} by ${b.model ?? 'a printer'} ${b.serial}`];
-  }
-  const firmware =
-    a.firmware !== null && b.firmware !== null && a.firmware !== b.firmware
-      ? [`firmware: ${a.firmware} by ${b.firmware}`]
-      : [];
-  return [...after.supplies.flatMap((supply) => refilled(before.supplies, supply)), ...firmware];
-}
-
-/** A receptacle's level is the space left, so one that was emptied rises as well (RFC 3805, prtMarkerSuppliesLevel). */
-function refilled(before: readonly Supply[], supply: Supply): readonly string[] {
-  const was = before.find(({ index, type }) => index === supply.index && type === supply.type);
-  if (was === undefined) return [];
-  const rose = was.percent !== null && supply.percent !== null && supply.percent - was.percent >= REFILLED;
-  const revived = (was.state === 'empty' || was.state === 'full') && supply.state === 'ok';
-  return rose || revived ? [`${supply.name}: ${standing(was)} before, ${standing(supply)} now`] : [];
-}
-
-function standing({ percent, state }: Supply): string {
-  return percent === null ? state : `${percent} %`;
 }
 
 function moved({ name, old, new: now }: Pair): CompareDocument['moved'] {

@@ -74,7 +74,10 @@ describe('two snapshots side by side', () => {
     expect(said(document.fixed)).toEqual(['quay media-jam']);
     expect(said(document.broken)).toEqual(['loft cover-open']);
     expect(said(document.still)).toEqual(['cellar paused']);
-    expect(document.replaced).toEqual([{ printer: 'loft', what: 'Black toner: 2 % before, 100 % now' }]);
+    const levels = { before: '2 %', after: '100 %' };
+    expect(document.replaced).toEqual([
+      { printer: 'loft', kind: 'refill', what: 'Black toner: 2 % before, 100 % now', ...levels },
+    ]);
     expect([document.appeared, document.gone]).toEqual([['attic'], ['store']]);
     expect(document.pages).toContainEqual({ printer: 'quay', printed: 234 });
   });
@@ -83,7 +86,7 @@ describe('two snapshots side by side', () => {
     const { code, out } = await run('compare', 'before', 'after.zip');
     expect(code).toBe(1);
     expect(out.replace(/\s+/g, ' ')).toMatch(
-      /^Harbour annex, .* and .*: 1 fixed, 1 broken, 1 still not right\. BROKEN SINCE loft: device: cover-open/,
+      /^Harbour annex, .* and .*: 1 fixed, 1 broken, 1 still not right\. BROKEN SINCE loft: The printer stands still because .* \[device: cover-open \(Front cover\)\] STILL NOT RIGHT cellar: .* FIXED quay: Over now\. It was: Paper is jammed/,
     );
     const turned = await run('compare', 'after.zip', 'before');
     expect(turned.out).toBe(out);
@@ -102,6 +105,47 @@ describe('two snapshots side by side', () => {
       [],
       [],
     ]);
+  });
+
+  test('--html FILE: a page beside the text, with the same in it; a place that can not be written is one sentence', async () => {
+    const { code, out } = await run('compare', 'before', 'after.zip', '--html', 'changes.html');
+    expect(code).toBe(1);
+    expect(out).toContain('BROKEN SINCE');
+    const page = readFileSync(join(folder, 'changes.html'), 'utf8');
+    for (const part of ['Broken since', 'device: cover-open (Front cover)', 'Exchanged or refilled', '>attic<'])
+      expect(page).toContain(part);
+    const { code: bad, err } = await run('compare', 'before', 'after.zip', '--html', 'no/such/place.html');
+    expect([bad, err]).toEqual([
+      2,
+      expect.stringMatching(/^.*Can't write .*place\.html \(ENOENT\); give another with --html\.\n$/),
+    ]);
+  });
+
+  test('files that nobody lists are told of and left alone', async () => {
+    writeFileSync(join(folder, 'before', 'notes.txt'), 'tray 2 squeaks');
+    const { code, err } = await run('compare', 'before', 'after.zip');
+    expect([code, err]).toEqual([
+      1,
+      'In before the manifest does not list notes.txt: not written by outfeed, and left alone.\n',
+    ]);
+    expect((await run('compare', 'before', 'after.zip', '--quiet')).err).toBe('');
+    rmSync(join(folder, 'before', 'notes.txt'));
+  });
+
+  test('a redacted one beside another is refused, beside itself it is the same', async () => {
+    for (const name of ['hidden', 'hidden-too']) {
+      expect((await run('snapshot', 'cellar', '--redact', '--out', name)).err).toBe('');
+    }
+    for (const [one, other, words] of [
+      ['hidden', 'after.zip', /hidden is redacted, and stand-ins are given anew/],
+      ['hidden', 'hidden-too', /Both are redacted, and stand-ins are given anew/],
+    ] as const) {
+      const { code, err, out } = await run('compare', one, other);
+      expect({ code, out }).toEqual({ code: 2, out: '' });
+      expect(err).toMatch(words);
+    }
+    const { out } = await run('compare', 'hidden', 'hidden');
+    expect(out.replace(/\s+/g, ' ')).toMatch(/^site-1, .*: 0 fixed, 0 broken, 1 still not right\./);
   });
 
   test('a printer that does not answer any more is not called mended', async () => {
