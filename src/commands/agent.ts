@@ -5,6 +5,7 @@ import { findConfig, loadConfig } from '../config/load.js';
 import { Agent } from '../daemon/agent.js';
 import { listenForAnnouncements } from '../daemon/announcements.js';
 import { LatestReadings } from '../daemon/latest.js';
+import type { Metrics } from '../daemon/outside/metrics/metrics.js';
 import { ReportFolder } from '../daemon/outside/report-folder.js';
 import { supervisor } from '../daemon/outside/systemd.js';
 import { listenForTraps, type TrapListener } from '../daemon/outside/traps.js';
@@ -19,6 +20,7 @@ import { withPast } from '../store/past-evidence.js';
 import type { Store } from '../store/store.js';
 import { type OpenPage, openPage, place, portProblem } from './agent-http.js';
 import { agentLog, type LevelledLog } from './agent-log.js';
+import { metricsOf } from './agent-metrics.js';
 import { commandRoutes } from './agent-routes.js';
 import { agentSettings } from './agent-settings.js';
 import { openAgentStore } from './agent-store.js';
@@ -72,6 +74,7 @@ class RunningAgent {
   private readonly closers: (() => void | Promise<void>)[] = [];
   private wakeUp: () => void = () => undefined;
   private page: OpenPage | undefined;
+  private metrics: Metrics | undefined;
 
   private constructor(
     private readonly parts: Parts,
@@ -105,7 +108,10 @@ class RunningAgent {
         store,
         log,
         read,
-        onReading: latest.take,
+        onReading: (name, reading) => {
+          latest.take(name, reading);
+          made.running?.metrics?.read(reading.why.tookMs / 1_000, reading.alive);
+        },
         onEvent: latest.tell,
         sweep: () => sweepFor([], quietly, { ...io, signal: stopped.signal }),
       },
@@ -186,8 +192,10 @@ class RunningAgent {
     const { latest, read } = this.senses;
     const config = () => this.config;
     const served = await servedPage({ agent: this.agent, latest, read, store, io, config });
+    this.metrics = await metricsOf(this.agent, latest);
     const routes = [
       healthRoute(this.agent),
+      this.metrics.route,
       listRoute(this.agent, store),
       printerRoute(this.agent, this.senses.latest, this.senses.read),
       eventsRoute(this.senses.latest),

@@ -144,6 +144,15 @@ export class Agent {
     return this.around.world.monotonic() - this.steppedAt < 60_000;
   }
 
+  /** What each way of telling people came to since the start. */
+  told(): readonly { readonly id: string; readonly sent: number; readonly failed: number }[] {
+    return this.tellers.map(({ setting, sentMessages, failedTries }) => ({
+      id: setting.id,
+      sent: sentMessages,
+      failed: failedTries,
+    }));
+  }
+
   /** Why it is not ready to be relied on; empty when it is. */
   troubles(): readonly string[] {
     return [

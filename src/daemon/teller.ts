@@ -40,7 +40,9 @@ export class Teller {
   private failures = 0;
   private retryAt = Number.NEGATIVE_INFINITY;
   private work: Promise<void> | null = null;
+  /** Since the start. */
   sentMessages = 0;
+  failedTries = 0;
 
   constructor(
     readonly setting: TellerSetting,
@@ -142,6 +144,7 @@ export class Teller {
 
   private postpone(error: unknown): void {
     this.failures++;
+    this.failedTries++;
     this.retryAt = this.world.monotonic() + Math.min(FIRST_RETRY_MS * 2 ** (this.failures - 1), LAST_RETRY_MS);
     this.log.warn({ teller: this.setting.id, err: wordsOf(error), failures: this.failures }, 'telling failed');
   }
