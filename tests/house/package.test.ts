@@ -112,9 +112,9 @@ describe('what a user installs', () => {
     expect(others.filter((path) => OTHER_LINES[path] === undefined)).toEqual([]);
   });
 
-  test('stays small: less than 80 MB on this system', () => {
+  test('stays small: less than 90 MB on this system', () => {
     const bytes = installed.reduce((sum, path) => sum + bytesBelow(join(ROOT, path)), 0);
-    expect(bytes / 1e6).toBeLessThan(80);
+    expect(bytes / 1e6).toBeLessThan(90);
   });
 });
 
