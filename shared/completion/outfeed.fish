@@ -197,6 +197,8 @@ complete -c outfeed -n '__fish_seen_subcommand_from testpage' -l print -d 'send 
 complete -c outfeed -n '__fish_seen_subcommand_from testpage' -l out -r -F -d 'write the page to a file'
 complete -c outfeed -n '__fish_seen_subcommand_from testpage' -l media -x -a 'a4 letter' -d 'a4 or letter'
 complete -c outfeed -n '__fish_seen_subcommand_from testpage' -l format -x -a 'pdf postscript pwg-raster pcl5 text' -d 'pdf, postscript, pwg-raster, pcl5 or text'
+complete -c outfeed -n '__fish_seen_subcommand_from testpage' -l save -r -F -d 'keep the evidence with what became of the page, for "why --from"'
+complete -c outfeed -n '__fish_seen_subcommand_from testpage' -l came-out -x -a 'yes no' -d 'yes or no'
 complete -c outfeed -n '__fish_seen_subcommand_from testpage' -s h -l help -d 'print this help'
 complete -c outfeed -n '__fish_seen_subcommand_from snapshot' -l config -r -F -d 'configuration file'
 complete -c outfeed -n '__fish_seen_subcommand_from snapshot' -l json -d 'exactly one JSON document on stdout'

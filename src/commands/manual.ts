@@ -14,6 +14,7 @@ export const VALUES: Readonly<Record<string, readonly string[]>> = {
   '--auth-protocol': AUTH_PROTOCOLS,
   '--priv-protocol': PRIV_PROTOCOLS,
   '--via': ROUTES,
+  '--came-out': ['yes', 'no'],
   '--media': Object.keys(SHEETS),
   '--format': PAGE_FORMATS,
   '--symptom': symptomWords().map(({ word }) => word),

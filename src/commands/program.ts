@@ -9,7 +9,7 @@ import { ACTIONS, type Action } from './queue-actions.js';
 import type { QueueFiles } from './queue-files.js';
 import { SHELLS, type Shell } from './shells.js';
 import { asOfTime, share, suppliesArgs } from './supplies-options.js';
-import { formatNamed, routeNamed, sheetNamed, testPageArgs } from './testpage-options.js';
+import { cameOutNamed, formatNamed, routeNamed, sheetNamed, testPageArgs } from './testpage-options.js';
 import { programVersion } from './version.js';
 import type { WhyArgs } from './why.js';
 
@@ -197,6 +197,8 @@ const COMMANDS: readonly Define[] = [
         'pdf, postscript, pwg-raster, pcl5 or text (default: the first of these that the printer says it takes)',
         formatNamed,
       )
+      .option('--save <file>', 'keep the evidence with what became of the page, for "why --from"')
+      .option('--came-out <word>', 'yes or no: what was seen of the page (default: asked at a terminal)', cameOutNamed)
       .action(async (target: string, given: Given) => {
         const { runTestPage } = await import('./testpage.js');
         finish(await runTestPage(testPageArgs(target, given, optionsOf(given)), io));

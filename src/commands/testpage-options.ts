@@ -33,18 +33,27 @@ export function formatNamed(text: string): PageFormat {
   return format;
 }
 
+/** Reads `--came-out`. */
+export function cameOutNamed(text: string): boolean {
+  const word = text.trim().toLowerCase();
+  if (word !== 'yes' && word !== 'no') throw badOption('--came-out', 'yes or no', text);
+  return word === 'yes';
+}
+
 /** The options of `testpage`. */
 export function testPageArgs(
   target: string,
   given: Readonly<Record<string, unknown>>,
   options: CommonOptions,
 ): TestPageArgs {
-  const { via, print, out, media, format } = given;
+  const { via, print, out, media, format, save, cameOut } = given;
   return {
     target,
     via: via as Route,
     print: print === true,
     ...(typeof out === 'string' ? { out } : {}),
+    ...(typeof save === 'string' ? { save } : {}),
+    ...(typeof cameOut === 'boolean' ? { cameOut } : {}),
     ...(media === undefined ? {} : { media: media as SheetName }),
     ...(format === undefined ? {} : { format: format as PageFormat }),
     options,

@@ -1,6 +1,7 @@
 import type { Buffer } from 'node:buffer';
 import { writeFile } from 'node:fs/promises';
 import { resolve } from 'node:path';
+import type { Config } from '../config/config.js';
 import { loadConfig } from '../config/load.js';
 import { booleanOf } from '../facts/attributes.js';
 import { readFacts } from '../facts/facts.js';
@@ -8,7 +9,7 @@ import { readIppAnswer } from '../facts/printer/ipp-values.js';
 import { LAYERS, type LayerId } from '../model/layers.js';
 import type { PrinterDocument } from '../model/printer.js';
 import { EXIT, type ExitCode, ProgramProblem } from '../model/problem.js';
-import { type Route, TESTPAGE_SCHEMA, type TestPageDocument } from '../model/testpage.js';
+import { checkOf, type Route, TESTPAGE_SCHEMA, type TestPageDocument } from '../model/testpage.js';
 import type { EvidenceBundle } from '../model/why.js';
 import { READING_PROBES } from '../probes/probes.js';
 import { renderJson } from '../render/json.js';
@@ -16,11 +17,13 @@ import { renderTestPage } from '../render/testpage-text.js';
 import type { PageFormat } from '../testpage/formats.js';
 import { SHEETS, type SheetName } from '../testpage/marks.js';
 import { pageOctets } from '../testpage/page.js';
+import { saveBundle } from './bundle-file.js';
 import { collectFor } from './collected.js';
 import type { Io } from './io.js';
 import type { CommonOptions } from './options.js';
 import { resolveTarget } from './target.js';
 import { chooseFormat, dotsFor, type FormatChosen, type PrinterTakes, sheetFor } from './testpage-format.js';
+import { askCameOut, recordOf, rememberPage, withPage } from './testpage-outcome.js';
 import { type PageRoute, routeFor } from './testpage-route.js';
 
 export interface TestPageArgs {
@@ -33,6 +36,10 @@ export interface TestPageArgs {
   readonly media?: SheetName;
   /** Absent: the first that the printer takes. */
   readonly format?: PageFormat;
+  /** File that the evidence is written to, with the page in it. */
+  readonly save?: string;
+  /** What a person saw; absent: asked at a terminal once the page was taken. */
+  readonly cameOut?: boolean;
   readonly options: CommonOptions;
 }
 
@@ -52,15 +59,40 @@ export async function runTestPage(args: TestPageArgs, io: Io): Promise<ExitCode>
   const { target: typed, via, options } = args;
   const config = await loadConfig(options.config, io);
   const target = resolveTarget(typed, config, options);
-  const bundle = await collectFor(typed, { ...options, quiet: true }, io, READING_PROBES);
+  const bundle = await collectFor(
+    typed,
+    { ...options, quiet: true },
+    io,
+    args.save === undefined ? READING_PROBES : undefined,
+  );
   const place = { address: bundle.address ?? target.host, ippUri: answeredAt(bundle) ?? target.ippUri ?? null };
   const route = routeFor(via, target, place, await io.net());
   const made = await makePage(args, route, takesOf(bundle), io.now());
   if (args.out !== undefined) await writeOut(args.out, made.octets, io);
-  const document = await documentOf(args, route, made);
+  const document = await outcomeOf(args, await documentOf(args, route, made), bundle, config, io);
   const text = { columns: io.columns, color: io.color && options.color };
   io.stdout(options.json ? renderJson(document) : renderTestPage(document, text));
-  return document.sent === null || document.sent.taken ? EXIT.nothingWrong : EXIT.fault;
+  const failed = document.sent?.taken === false || document.cameOut === false;
+  return failed ? EXIT.fault : EXIT.nothingWrong;
+}
+
+/** What became of the page: asked, kept with the evidence, remembered. */
+async function outcomeOf(
+  { options, cameOut: told, save }: TestPageArgs,
+  document: TestPageDocument,
+  bundle: EvidenceBundle,
+  config: Config,
+  io: Io,
+): Promise<TestPageDocument> {
+  const asked = told === undefined && document.sent?.taken === true && !options.json;
+  const cameOut = document.sent?.taken === false ? null : (told ?? (asked ? await askCameOut(io) : null));
+  const tells = document.sent !== null || cameOut !== null;
+  const page = recordOf(document, cameOut);
+  if (save !== undefined) {
+    await saveBundle(tells ? withPage(bundle, page, io.now().toISOString()) : bundle, save, io.cwd);
+  }
+  const remembered = tells && (await rememberPage(bundle, page, config, io));
+  return { ...document, cameOut, saved: save ?? null, remembered };
 }
 
 function takesOf(bundle: EvidenceBundle): PrinterTakes {
@@ -90,7 +122,6 @@ async function documentOf(args: TestPageArgs, route: PageRoute, made: Made): Pro
   const { target, via, print, out, options } = args;
   const { octets, mediaType, from, sheet, dots } = made;
   const page = { octets, format: mediaType, user: options.user, timeoutMs: options.timeoutMs ?? TIMEOUT_MS };
-  const check = via === 'queue' ? 'queue-test-page' : 'page-straight-to-address';
   return {
     schema: TESTPAGE_SCHEMA,
     target,
@@ -104,8 +135,11 @@ async function documentOf(args: TestPageArgs, route: PageRoute, made: Made): Pro
     sheets: 1,
     written: out ?? null,
     sent: print ? await route.send(page) : null,
+    cameOut: null,
+    saved: null,
+    remembered: false,
     proves: LAYERS.slice(0, LAYERS.indexOf(PROVES[via]) + 1),
-    answer: `--answer ${check}=yes`,
+    answer: `--answer ${checkOf(via)}=yes`,
   };
 }
 

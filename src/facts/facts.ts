@@ -13,6 +13,7 @@ import { type LpdFact, readLpd } from './lpd.js';
 import { type NameFact, readName } from './name.js';
 import { type OperatorFact, readOperator } from './operator.js';
 import { type PageNeedFact, readPageNeed } from './page-need.js';
+import { type PageProof, readPageProofs } from './page-proof.js';
 import { type PjlFact, readPjl } from './pjl.js';
 import { type PortsFact, readPorts } from './ports.js';
 import { type PrintHostFact, readPrintHost } from './print-host/print-host.js';
@@ -68,6 +69,8 @@ export interface Facts {
   readonly restarts: RestartsFact | undefined;
   /** What a person answered. */
   readonly operator: OperatorFact | undefined;
+  /** What pages show to work that were sent, or seen to come out. */
+  readonly pages: readonly PageProof[];
 }
 
 /** Reads all facts out of a bundle of evidence. Pure: the same bundle gives the same facts. */
@@ -81,6 +84,7 @@ export function readFacts(asked: Asked): Facts {
   const queues = readQueues(asked);
   const pjl = readPjl(evidence);
   const jobFile = readJobFile(evidence);
+  const operator = readOperator(asked);
   return {
     route: readRoute(evidence),
     life: readLife(evidence),
@@ -104,6 +108,7 @@ export function readFacts(asked: Asked): Facts {
     heard: readHeard(evidence),
     printHost: readPrintHost(asked),
     restarts: readRestarts(evidence, printer, asked.askedAt),
-    operator: readOperator(evidence),
+    operator,
+    pages: readPageProofs(asked, operator),
   };
 }

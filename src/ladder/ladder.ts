@@ -17,6 +17,7 @@ import { causes as linkCauses } from './link/causes.js';
 import { judge as judgeLink } from './link/judge.js';
 import { causes as mediaCauses } from './media/causes.js';
 import { judge as judgeMedia } from './media/judge.js';
+import { withPages } from './pages.js';
 import { causes as portCauses } from './port/causes.js';
 import { judge as judgePort } from './port/judge.js';
 import { causes as powerCauses } from './power/causes.js';
@@ -111,13 +112,15 @@ export interface Rung {
   readonly state: LayerState;
   readonly findings: readonly Finding[];
   readonly clearedBy: readonly string[];
+  /** Pages in a person's hand that show it to work. What they say of causes is weighed with the person's answers. */
+  readonly seenBy: readonly string[];
   readonly summary: string;
 }
 
-function stateOf(judgement: LayerJudgement, hidden: boolean): LayerState {
+function stateOf(judgement: LayerJudgement, seenBy: readonly string[], hidden: boolean): LayerState {
   if (judgement.findings.some((f) => f.severity === 'fault')) return 'fault';
   if (judgement.findings.length > 0) return 'warning';
-  if (judgement.clearedBy.length > 0) return 'clear';
+  if (judgement.clearedBy.length > 0 || seenBy.length > 0) return 'clear';
   return hidden ? 'not-reached' : 'unknown';
 }
 
@@ -130,15 +133,17 @@ export function climb(facts: Facts): readonly Rung[] {
   let hidden = false;
   let stranger = false;
   return LADDER.map(({ id, judge }) => {
-    const judgement = stranger ? withoutStranger(judge(facts), facts.heard) : judge(facts);
-    stranger ||= id === 'address' && isStranger(judgement, facts);
-    const state = stateOf(judgement, hidden);
+    const own = stranger ? withoutStranger(judge(facts), facts.heard) : judge(facts);
+    stranger ||= id === 'address' && isStranger(own, facts);
+    const { judgement, seenBy } = withPages(own, id, facts.pages, stranger);
+    const state = stateOf(judgement, seenBy, hidden);
     hidden ||= state === 'fault';
     return {
       layer: id,
       state,
       findings: judgement.findings,
       clearedBy: judgement.clearedBy,
+      seenBy,
       summary: judgement.summary ?? '',
     };
   });

@@ -9,6 +9,7 @@ import {
   type PjlEvidence,
   type SwitchEvidence,
 } from '../model/evidence.js';
+import { readTestPageRecord } from '../model/testpage.js';
 import { namesOf } from '../wire/job/languages.js';
 import { readSniffed } from '../wire/job/sniff.js';
 import { printHostWords } from './evidence-host-words.js';
@@ -105,6 +106,7 @@ function questionWords(e: Evidence): string {
       return 'the switch';
     case 'history':
       if (e.what === 'job-file') return `the job file ${e.subject}`;
+      if (e.what === 'test-page') return 'a test page that was sent';
       return e.what === 'expected' ? 'expected by the configuration' : `known from before (${e.what})`;
     case 'operator':
       return `seen by a person (${e.what})`;
@@ -251,8 +253,16 @@ function jobFileWords(value: Readonly<Record<string, unknown>>): string {
   return `${namesOf(sniffed.language).words}${wrapped}, ${Number(value.bytes)} octets`;
 }
 
+function testPageWords({ value, at }: HistoryEvidence): string {
+  const page = readTestPageRecord(value);
+  if (page === undefined) return 'nothing on record';
+  const seen = page.cameOut === null ? page.because : page.cameOut ? 'it came out' : 'it did not come out';
+  return `by ${page.via} at ${at.slice(0, 16).replace('T', ' ')} UTC: ${seen}`;
+}
+
 function historyWords(e: HistoryEvidence): string {
   if (e.what === 'job-file') return jobFileWords(e.value ?? {});
+  if (e.what === 'test-page') return testPageWords(e);
   const entries = Object.entries(e.value ?? {}).filter(([, value]) => value !== null && value !== undefined);
   if (entries.length === 0) return 'nothing on record';
   return entries

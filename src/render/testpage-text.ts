@@ -18,6 +18,13 @@ function formatWords({ format, dots }: TestPageDocument): string {
   return dots === null ? name : `${name} ${dots.type} ${dots.dpi.x}x${dots.dpi.y} dpi`;
 }
 
+function headOf({ sent, cameOut }: TestPageDocument, page: string, by: string): string {
+  const seen = cameOut === null ? '' : cameOut ? ' It came out.' : ' It did not come out.';
+  if (sent !== null) return `${page.replace('this', 'The')} was sent ${by}. ${forTerminal(sent.because, 400)}${seen}`;
+  if (cameOut !== null) return `Noted: a test page went ${by} before.${seen}`;
+  return `Nothing was sent. With --print ${page} goes ${by}.`;
+}
+
 function sheetWords(media: string): string {
   return media.startsWith('iso_a4') ? 'A4' : 'Letter';
 }
@@ -28,22 +35,27 @@ export function renderTestPage(
   options: { readonly columns: number; readonly color: boolean },
 ): string {
   const columns = Math.min(100, Math.max(40, Math.floor(options.columns) || 80));
-  const { target, via, to, sheets, written, sent, proves, answer } = document;
+  const { target, via, to, sheets, written, sent, proves, answer, cameOut } = document;
   const page = `this test page (${formatWords(document)}, ${sheetWords(document.media)}, ${sheets} sheet)`;
-  const head =
-    sent === null
-      ? `Nothing was sent. With --print ${page} goes by ${via} to ${forTerminal(to, 200)}.`
-      : `${page.replace('this', 'The')} was sent by ${via} to ${forTerminal(to, 200)}. ${forTerminal(sent.because, 400)}`;
+  const by = `by ${via} to ${forTerminal(to, 200)}`;
+  const head = headOf(document, page, by);
+  const why = `outfeed why ${forTerminal(target, 100)}`;
+  const layers = `${proves[0]} to ${proves.at(-1)}`;
+  const saved = document.saved === null ? null : forTerminal(document.saved, 200);
+  const from = saved === null ? why : `outfeed why --from ${saved}`;
+  const no = answer.replace('=yes', '=no');
+  const known = saved !== null || document.remembered;
   const next = [
     ...(document.formatFrom === 'assumed' ? [ASSUMED] : []),
     ...(written === null ? [] : [`Written to ${forTerminal(written, 200)}.`]),
-    ...(sent?.taken === true
-      ? [
-          `If the page lies in the tray, ${proves[0]} to ${proves.at(-1)} are proved: outfeed why ${forTerminal(target, 100)} ${answer}`,
-          `If it does not: outfeed why ${forTerminal(target, 100)} ${answer.replace('=yes', '=no')}`,
-        ]
+    ...(saved === null ? [] : [`The evidence is kept in ${saved}.`]),
+    ...(document.remembered ? ["The agent's memory has it."] : []),
+    ...(sent?.taken === true && cameOut === null
+      ? [`If the page lies in the tray, ${layers} are proved: ${from} ${answer}`, `If it does not: ${from} ${no}`]
       : []),
-    ...(sent?.taken === false ? [`What stops it: outfeed why ${forTerminal(target, 100)}`] : []),
+    ...(cameOut === true ? [`So ${layers} work: ${known ? from : `${from} ${answer}`}`] : []),
+    ...(cameOut === false ? [`What may stop it: ${known ? from : `${from} ${no}`}`] : []),
+    ...(sent?.taken === false ? [`What stops it: ${from}`] : []),
   ];
   const lines = wrap(head, { columns, first: '', rest: '' });
   const shown = options.color ? lines.map((line) => styleText('bold', line, { validateStream: false })) : lines;

@@ -1,5 +1,6 @@
 import type { EventDocument } from '../model/event.js';
 import type { Certainty, LayerId } from '../model/layers.js';
+import type { TestPageRecord } from '../model/testpage.js';
 import type { EvidenceBundle } from '../model/why.js';
 
 /** What is remembered of a printer's identity. Each value is kept with the first and the last time it was seen. */
@@ -75,6 +76,7 @@ export type Change =
       readonly at: number;
       readonly value: number;
     }
+  | { readonly kind: 'test-page'; readonly printer: string; readonly at: number; readonly page: TestPageRecord }
   | { readonly kind: 'incident'; readonly incident: IncidentRecord }
   | {
       readonly kind: 'event';

@@ -6,6 +6,7 @@ const DAY = 86_400_000;
 /** What changed is worth telling when it did so within this time before the present trouble, or before now. */
 const JUST_BEFORE_MS = 7 * DAY;
 const MOST = 12;
+const MOST_PAGES = 3;
 
 /**
  * Adds what was once known of a printer to what was seen of it now, as evidence like any other: the judges weigh it, a saved
@@ -16,7 +17,7 @@ export function withPast(bundle: EvidenceBundle, past: Past): EvidenceBundle {
   const taken = bundle.evidence.length;
   const more = recordsOf(bundle, past, now).filter(({ value }) => value !== null);
   const numbered = more.map(
-    ({ what, value }, index): HistoryEvidence => ({
+    ({ what, value, at = bundle.askedAt }, index): HistoryEvidence => ({
       id: `e${taken + index + 1}`,
       source: 'history',
       what,
@@ -24,7 +25,7 @@ export function withPast(bundle: EvidenceBundle, past: Past): EvidenceBundle {
       subject: bundle.address ?? bundle.target,
       outcome: 'answered',
       value,
-      at: bundle.askedAt,
+      at,
       tookMs: 0,
     }),
   );
@@ -34,6 +35,8 @@ export function withPast(bundle: EvidenceBundle, past: Past): EvidenceBundle {
 interface PastRecord {
   readonly what: string;
   readonly value: Readonly<Record<string, unknown>> | null;
+  /** When it was so; absent: it is known now. */
+  readonly at?: string;
 }
 
 function recordsOf(bundle: EvidenceBundle, past: Past, now: number): readonly PastRecord[] {
@@ -50,6 +53,9 @@ function recordsOf(bundle: EvidenceBundle, past: Past, now: number): readonly Pa
     { what: 'addresses', value: addressesOf(past) },
     { what: 'past verdicts', value: verdictsOf(past) },
     { what: 'changes', value: changesOf(past, bad?.at ?? now) },
+    ...past.testPages
+      .slice(0, MOST_PAGES)
+      .map(({ at, page }) => ({ what: 'test-page', at: iso(at), value: { ...page } })),
   ];
 }
 

@@ -2,6 +2,7 @@ import { inflateRawSync } from 'node:zlib';
 import { type Kysely, sql } from 'kysely';
 import type { PastAlert } from '../model/history.js';
 import type { LayerId } from '../model/layers.js';
+import { readTestPageRecord, type TestPageRecord } from '../model/testpage.js';
 import type { EvidenceBundle } from '../model/why.js';
 import type { IdentityKind, SeriesOf } from './change.js';
 import type { KeptCount } from './held.js';
@@ -24,6 +25,8 @@ export interface Past {
   /** When it came up, newest first: each a start of the device. */
   readonly starts: readonly number[];
   readonly pages: readonly { readonly at: number; readonly value: number }[];
+  /** Test pages that people sent, newest first. */
+  readonly testPages: readonly { readonly at: number; readonly page: TestPageRecord }[];
 }
 
 const MOST = 20;
@@ -78,7 +81,30 @@ export async function readPast(db: Kysely<Tables>, site: number, printer: string
     })),
     starts: (await newest('booted')).map(({ value }) => value),
     pages: await newest('pages'),
+    testPages: await readTestPages(db, row.id),
   };
+}
+
+async function readTestPages(db: Kysely<Tables>, printer: number): Promise<Past['testPages']> {
+  const rows = await db
+    .selectFrom('test_pages')
+    .selectAll()
+    .where('printer_id', '=', printer)
+    .orderBy('at', 'desc')
+    .limit(MOST)
+    .execute();
+  return rows.flatMap(({ at, via, uri, format, taken, because, job_state, came_out }) => {
+    const page = readTestPageRecord({
+      via,
+      to: uri,
+      format,
+      taken: taken === 1,
+      because,
+      jobState: job_state,
+      cameOut: came_out === null ? null : came_out === 1,
+    });
+    return page === undefined ? [] : [{ at, page }];
+  });
 }
 
 /** The evidence that was kept with the verdict of this time; undefined when none was, or it has been let go. */

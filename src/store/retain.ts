@@ -36,6 +36,7 @@ export async function retain(database: Database, now: number, keepMs: number): P
       not(exists(selectFrom('outbox').select('event_id').whereRef('outbox.event_id', '=', 'events.id'))),
     )
     .execute();
+  await db.deleteFrom('test_pages').where('at', '<', before).execute();
   await db.deleteFrom('plans').where('to_at', '<', before).execute();
   await oldEvidence(db);
 }

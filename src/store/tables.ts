@@ -108,4 +108,16 @@ export interface Tables {
     why: string;
   };
   marks: { site_id: number; name: string; at: number };
+  test_pages: {
+    printer_id: number;
+    at: number;
+    via: string;
+    uri: string;
+    format: string;
+    taken: number;
+    because: string;
+    job_state: string | null;
+    /** 1 when a person saw it come out; null when nobody said. */
+    came_out: number | null;
+  };
 }

@@ -56,6 +56,7 @@ class Write {
     for (const change of of('verdict')) await this.verdict(change);
     for (const change of of('alert')) await this.alert(change);
     await this.samples(of('sample'));
+    for (const change of of('test-page')) await this.testPage(change);
     for (const change of of('incident')) await this.incident(change);
     for (const change of of('event')) await this.event(change);
   }
@@ -172,6 +173,24 @@ class Write {
       .executeTakeFirstOrThrow();
     this.fresh.series.set(key, id);
     return id;
+  }
+
+  private async testPage({ printer, at, page }: Of<'test-page'>): Promise<void> {
+    await this.db
+      .insertInto('test_pages')
+      .values({
+        printer_id: await this.printerNumber(printer, at),
+        at,
+        via: page.via,
+        uri: page.to,
+        format: page.format,
+        taken: page.taken ? 1 : 0,
+        because: page.because,
+        job_state: page.jobState,
+        came_out: page.cameOut === null ? null : Number(page.cameOut),
+      })
+      .onConflict((c) => c.columns(['printer_id', 'at']).doNothing())
+      .execute();
   }
 
   private async incident({ incident }: Of<'incident'>): Promise<void> {

@@ -35,10 +35,16 @@ function priorFactor(state: LayerState, cause: string, explains: boolean): numbe
   return state === 'clear' && !OUT_OF_SIGHT.has(cause) ? LEFT_WHEN_CLEAR : 1;
 }
 
+/** A layer that only a page in hand shows to work counts as not read here: the answer about that page is weighed by itself. */
+function stateForPrior(rung: Rung | undefined): LayerState {
+  if (rung === undefined) return 'unknown';
+  return rung.state === 'clear' && rung.clearedBy.length === 0 ? 'unknown' : rung.state;
+}
+
 /** Every fault cause with its prior, thinned where the layer was shown clear or lies hidden. */
 function hypotheses(rungs: readonly Rung[], found: string | undefined): Hypothesis[] {
   return LADDER.flatMap(({ id, causes }) => {
-    const state = rungs.find((rung) => rung.layer === id)?.state ?? 'unknown';
+    const state = stateForPrior(rungs.find((rung) => rung.layer === id));
     const explains = found === BARE_STOP && BEHIND_A_BARE_STOP.has(id);
     return Object.entries(causes)
       .filter(([cause, words]) => words.severity === 'fault' && words.prior > 0 && cause !== 'nothing-wrong-found')

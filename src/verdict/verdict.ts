@@ -72,7 +72,13 @@ function bestGuess(suspects: readonly Suspect[]): Placed {
 
 function entryOf(rung: Rung): LayerEntry {
   const first = rung.findings.find((f) => f.severity === 'fault') ?? rung.findings[0];
-  if (!first) return { layer: rung.layer, state: rung.state, summary: rung.summary, evidence: rung.clearedBy };
+  if (!first)
+    return {
+      layer: rung.layer,
+      state: rung.state,
+      summary: rung.summary,
+      evidence: [...new Set([...rung.clearedBy, ...rung.seenBy])],
+    };
   return {
     layer: rung.layer,
     state: rung.state,

@@ -126,7 +126,7 @@ test('one that is silent is found where it went, by the UUID that was remembered
     ],
   } as const;
   const identities = [{ kind: 'uuid' as const, value: uuid, firstAt: 0, lastAt: 0 }];
-  const past = { firstSeen: 0, lastAnswerAt: null, verdicts: [], identities, starts: [], pages: [] };
+  const past = { firstSeen: 0, lastAnswerAt: null, verdicts: [], identities, starts: [], pages: [], testPages: [] };
   expect(judge(bundle).verdict.cause).not.toBe('moved');
   expect(judge(withPast(bundle, past)).verdict).toMatchObject({ layer: 'address', cause: 'moved' });
 });

@@ -34,6 +34,8 @@ for _ in $(seq 100); do avahi-daemon --check 2> /dev/null && break; sleep 0.1; d
 # A job's name is the state that it puts the printer into.
 cat > "$folder/print" <<'END'
 #!/bin/sh
+# What was last printed, for whoever wants to compare.
+cp "$1" "${0%print}kept"
 case "$IPP_JOB_NAME" in
   jam) echo "STATE: +media-jam-error,cover-open" >&2 ;;
   supplies) echo "ATTR: marker-levels=3,-2 marker-names=black,waste marker-types=toner,waste-toner" >&2 ;;
@@ -41,7 +43,7 @@ esac
 END
 chmod +x "$folder/print"
 for _ in 1 2 3; do
-  ippeveprinter -r off -n localhost -p 631 -d "$folder/spool" -c "$folder/print" -f text/plain "front desk" >> "$folder/log" 2>&1 &
+  ippeveprinter -r off -n localhost -p 631 -d "$folder/spool" -c "$folder/print" -f "${FORMATS:-text/plain}" "front desk" >> "$folder/log" 2>&1 &
   for _ in $(seq 30); do
     (exec 3<> /dev/tcp/127.0.0.1/631) 2> /dev/null && break 2
     sleep 0.1

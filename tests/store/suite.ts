@@ -1,4 +1,5 @@
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
+import type { Change } from '../../src/store/change.js';
 import { storeHistory } from '../../src/store/history.js';
 import { openStore, type Store } from '../../src/store/store.js';
 import { black, DAY, event, HOUR, incident, pages, printer, sample, T0, verdict } from './samples.js';
@@ -73,6 +74,31 @@ export function storeSuite(place: () => Promise<{ readonly url: string; readonly
       expect((await store.remembered()).incidents).toMatchObject([{ id: 'b', told: true, startedAt: T0 + HOUR }]);
     });
 
+    test('test pages, newest first, each as it was, until they are let go', async () => {
+      const page = {
+        via: 'raw',
+        to: 'socket://192.0.2.21:9100',
+        format: 'text/plain',
+        taken: true,
+        because: 'Taken.',
+      } as const;
+      const first = { ...page, jobState: null, cameOut: null };
+      const second = { ...page, via: 'ipp', jobState: 'completed', cameOut: false } as const;
+      const put = (at: number, one: typeof first | typeof second): Change => ({
+        kind: 'test-page',
+        printer: 'front-desk',
+        at,
+        page: one,
+      });
+      await store.apply([printer('front-desk'), put(T0, first), put(T0 + HOUR, second), put(T0, first)]);
+      expect((await store.past('front-desk'))?.testPages).toEqual([
+        { at: T0 + HOUR, page: second },
+        { at: T0, page: first },
+      ]);
+      await store.retain(T0 + DAY, DAY - HOUR / 2);
+      expect((await store.past('front-desk'))?.testPages.map(({ at }) => at)).toEqual([T0 + HOUR]);
+    });
+
     test('the past of one printer and the evidence of a verdict', async () => {
       await store.apply([
         printer('front-desk'),
@@ -85,6 +111,7 @@ export function storeSuite(place: () => Promise<{ readonly url: string; readonly
       expect(past?.verdicts).toMatchObject([{ at: T0, cause: 'media-empty' }]);
       expect(past?.identities.map(({ value }) => value)).toEqual(['4.2.0', '4.1.7']);
       expect(past?.starts).toEqual([T0 - HOUR]);
+      expect(past?.testPages).toEqual([]);
       expect(await store.past('nobody')).toBeUndefined();
       expect(await store.evidence('front-desk', T0)).toMatchObject({ target: 'front-desk', evidence: [] });
       expect(await store.evidence('front-desk', T0 + 1)).toBeUndefined();

@@ -23,5 +23,8 @@ export const testpageSchema = z.object({
     })
     .nullable(),
   proves: z.array(z.enum(LAYERS)),
+  cameOut: z.boolean().nullable(),
+  saved: z.string().nullable(),
+  remembered: z.boolean(),
   answer: z.string(),
 });

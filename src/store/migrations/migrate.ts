@@ -4,10 +4,11 @@ import type { Tables } from '../tables.js';
 import { memory } from './0001-memory.js';
 import { people } from './0002-people.js';
 import { marks } from './0003-marks.js';
+import { testPages } from './0004-test-pages.js';
 import { columnsOf, type Dialect } from './dialect.js';
 
 /** All steps, in order. A step that was once released is never changed: what it should have done is done by the next. */
-export const STEPS = [memory, people, marks] as const;
+export const STEPS = [memory, people, marks, testPages] as const;
 
 /** Brings a database to the newest form, or, for tests, to an earlier one. Safe when several agents start at once. */
 export async function migrate(db: Kysely<Tables>, dialect: Dialect, upTo?: string): Promise<void> {
