@@ -1,11 +1,12 @@
 import { resolve } from 'node:path';
 import { setTimeout as sleep } from 'node:timers/promises';
-import type { Config } from '../config/config.js';
+import type { Config, PrinterSetting } from '../config/config.js';
 import { findConfig, loadConfig } from '../config/load.js';
 import { Agent } from '../daemon/agent.js';
 import { listenForAnnouncements } from '../daemon/announcements.js';
 import { LatestReadings } from '../daemon/latest.js';
 import type { Metrics } from '../daemon/outside/metrics/metrics.js';
+import { type HeardQueue, listenToQueues } from '../daemon/outside/queue-events.js';
 import { ReportFolder } from '../daemon/outside/report-folder.js';
 import { supervisor } from '../daemon/outside/systemd.js';
 import { listenForTraps, type TrapListener } from '../daemon/outside/traps.js';
@@ -18,6 +19,7 @@ import type { Net } from '../net/net.js';
 import type { Limits } from '../probes/probe.js';
 import { withPast } from '../store/past-evidence.js';
 import type { Store } from '../store/store.js';
+import { parseIppUri } from '../wire/ipp/uri.js';
 import { type OpenPage, openPage, place, portProblem } from './agent-http.js';
 import { agentLog, type LevelledLog } from './agent-log.js';
 import { metricsOf } from './agent-metrics.js';
@@ -75,6 +77,7 @@ class RunningAgent {
   private wakeUp: () => void = () => undefined;
   private page: OpenPage | undefined;
   private metrics: Metrics | undefined;
+  private subscriptions: { readonly over: AbortController; readonly ended: Promise<void> } | undefined;
 
   private constructor(
     private readonly parts: Parts,
@@ -206,9 +209,37 @@ class RunningAgent {
     this.closers.push(() => this.page?.close());
     if (traps !== undefined) await this.openTraps(traps.listen);
     await this.watchReports();
+    this.subscribe();
+    this.closers.push(() => this.unsubscribe());
     void listenForAnnouncements(this.net, this.signal, (address) => this.hear(address, 'dns-sd')).catch(
       (error: unknown) => log.warn({ err: String(error) }, 'listening for announcements failed'),
     );
+  }
+
+  /** Where the configuration says so, queues tell what happens to them. */
+  private subscribe(): void {
+    const { log } = this.parts;
+    const queues = this.config.printers.filter(({ subscribe }) => subscribe).flatMap(spoolerQueues);
+    const over = new AbortController();
+    const heard = (printer: string): void => {
+      log.debug({ printer, by: 'queue' }, 'heard from a queue');
+      this.agent.watch.wake(printer);
+      this.wakeUp();
+    };
+    const ended = listenToQueues({
+      net: this.net,
+      queues,
+      heard,
+      log,
+      timeoutMs: this.limits.timeoutMs,
+      signal: over.signal,
+    }).catch((error: unknown) => log.warn({ err: String(error) }, 'listening to queues failed'));
+    this.subscriptions = { over, ended };
+  }
+
+  private async unsubscribe(): Promise<void> {
+    this.subscriptions?.over.abort();
+    await this.subscriptions?.ended;
   }
 
   private async watchReports(): Promise<void> {
@@ -266,6 +297,8 @@ class RunningAgent {
       await this.page?.renew();
       this.limits = limits;
       this.config = { ...config, page: this.config.page, store: this.config.store };
+      await this.unsubscribe();
+      this.subscribe();
       log.info(
         { file: await findConfig(options.config, io), onlyAfterStart: later },
         'the configuration was read again',
@@ -275,6 +308,11 @@ class RunningAgent {
       log.error({ err: words }, 'the configuration can not be used; the one before still holds');
     }
   }
+}
+
+/** A subscription is kept on a spooler only: a printer is read, never written to. */
+function spoolerQueues({ name, address, queues }: PrinterSetting): readonly HeardQueue[] {
+  return queues.filter((uri) => parseIppUri(uri)?.host !== address).map((uri) => ({ uri, printer: name }));
 }
 
 function reportsOf({ config, io, log }: Parts, world: World, agent: Agent): ReportFolder | undefined {

@@ -37,6 +37,8 @@ export interface PrinterSetting {
   readonly switch?: { readonly address: string; readonly port: number; readonly snmpPort?: number };
   /** Whether the printer may be asked for its status over the raw port. */
   readonly pjl: boolean;
+  /** Whether the agent may keep an IPP subscription at the printer's queues, so that they tell what happens to them. */
+  readonly subscribe: boolean;
   /** How many people print here. */
   readonly people?: number;
 }

@@ -94,6 +94,7 @@ const printer = block({
   model: path.exactOptional(),
   switch: block({ address: hostName, port: whole(1, 2_147_483_647), snmpPort: port().exactOptional() }).exactOptional(),
   pjl: yesNo.exactOptional(),
+  subscribe: yesNo.exactOptional(),
   people: whole(0, 100_000).exactOptional(),
 });
 

@@ -97,11 +97,12 @@ function snmpSetting(entry: SnmpEntry): SnmpSetting {
 }
 
 function printerSetting(entry: PrinterEntry): PrinterSetting {
-  const { queues, pjl, uuid, mac, ...rest } = entry;
+  const { queues, pjl, subscribe, uuid, mac, ...rest } = entry;
   return {
     ...rest,
     queues: queues ?? [],
     pjl: pjl ?? false,
+    subscribe: subscribe ?? false,
     ...(uuid === undefined ? {} : { uuid: uuid.toLowerCase().replace('urn:uuid:', '') }),
     ...(mac === undefined ? {} : { mac: mac.toLowerCase().replaceAll('-', ':') }),
   };

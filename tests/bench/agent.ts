@@ -59,11 +59,7 @@ async function manySites(sites: number, rounds: number): Promise<void> {
   const server = await startPostgres();
   const url = await server.database();
   const stores: Store[] = [];
-  try {
-    for (let site = 0; site < sites; site++) stores.push(await openStore(url, { site: `site ${site}`, folder }));
-  } catch (error) {
-    console.log(`after ${stores.length} sites: ${String(error)}`);
-  }
+  for (let site = 0; site < sites; site++) stores.push(await openStore(url, { site: `site ${site}`, folder }));
   let changes = 0;
   const started = performance.now();
   const overviews: number[] = [];
@@ -106,9 +102,12 @@ export async function run(): Promise<void> {
   const program = await builtReading();
   for (const count of counts.length > 0 ? counts : [1000]) {
     const devices = fileURLToPath(new URL('./agent-devices.ts', import.meta.url));
-    spawnSync(process.execPath, [program, String(count), String(MINUTE), '2', devices], { stdio: 'inherit' });
+    const { status } = spawnSync(process.execPath, [program, String(count), String(MINUTE), '2', devices], {
+      stdio: 'inherit',
+    });
+    if (status !== 0) throw new Error(`the agent with ${count} printers ended with ${status}`);
   }
   rmSync(program, { force: true });
-  await manySites(200, 5);
+  await manySites(200, 15);
   rmSync(folder, { recursive: true, force: true });
 }

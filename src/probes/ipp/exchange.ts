@@ -30,6 +30,16 @@ const NO_ATTRIBUTES: IppAttributes = {};
 
 /** Sends one request and reads its reply (RFC 8010 3.4, 4). Never rejects. */
 export async function askIpp(net: Net, budget: Budget, address: IppAddress, question: IppQuestion): Promise<IppAnswer> {
+  return (await askForReply(net, budget, address, question)).answer;
+}
+
+/** The same with the reply as it came, for what is no evidence. */
+export async function askForReply(
+  net: Net,
+  budget: Budget,
+  address: IppAddress,
+  question: IppQuestion,
+): Promise<{ readonly answer: IppAnswer; readonly reply?: IppReply }> {
   const requestId = budget.nextRequestId();
   const http = await net.http({
     url: address.url,
@@ -57,7 +67,8 @@ export async function askIpp(net: Net, budget: Budget, address: IppAddress, ques
     ...(question.user === undefined ? {} : { user: question.user }),
     problems: read.problems,
   };
-  return { address, question, outcome: read.outcome, value };
+  const answer = { address, question, outcome: read.outcome, value };
+  return read.reply === undefined ? { answer } : { answer, reply: read.reply };
 }
 
 interface Read {

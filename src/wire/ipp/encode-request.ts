@@ -1,12 +1,13 @@
 import { Buffer } from 'node:buffer';
 // Only the encoder: the package's entry point would load its transport as well.
 import serialize from 'ipp/lib/serializer.js';
+import { type SubscriptionWish, withMore } from './encode-subscription.js';
 import { percentEncoded } from './uri.js';
 
 /**
  * Questions, and requests that are sent only when a person asks for them by name: Identify-Printer makes a printer show
  * itself (PWG 5100.13 5.1), Print-Job prints the test page (RFC 8011 4.2.1), Hold-Job and Cancel-Job set one job of a queue aside (RFC 8011 4.3.5, 4.3.3).
- * CUPS-Get-Printers lists a spooler's queues: outside the registry, common practice, no published source.
+ * The four of subscriptions (RFC 3995, RFC 3996) keep one at a queue whose people asked for it. CUPS-Get-Printers lists a spooler's queues: outside the registry, common practice, no published source.
  */
 export type IppOperation =
   | 'Get-Printer-Attributes'
@@ -17,6 +18,10 @@ export type IppOperation =
   | 'Print-Job'
   | 'Hold-Job'
   | 'Cancel-Job'
+  | 'Create-Printer-Subscriptions'
+  | 'Get-Notifications'
+  | 'Renew-Subscription'
+  | 'Cancel-Subscription'
   | 'CUPS-Get-Printers';
 
 /** Numbers of operations that the npm package does not know. */
@@ -40,6 +45,9 @@ export interface IppRequest {
   readonly limit?: number;
   readonly documentFormat?: string;
   readonly jobName?: string;
+  /** Operation attributes of one integer each. */
+  readonly integers?: Readonly<Record<string, number>>;
+  readonly wish?: SubscriptionWish;
   /** Follows the attributes (RFC 8010 3.1). */
   readonly document?: Buffer;
 }
@@ -78,7 +86,8 @@ export function encodeRequest(request: IppRequest): Buffer {
   });
   // RFC 8010 3.1.1: the operation's number stands in the third and fourth octet.
   if (number !== undefined) octets.writeUInt16BE(number, 2);
-  return request.document === undefined ? octets : Buffer.concat([octets, request.document]);
+  const complete = request.integers === undefined && request.wish === undefined ? octets : withMore(octets, request);
+  return request.document === undefined ? complete : Buffer.concat([complete, request.document]);
 }
 
 /** A name without control characters, cut at a character's end to what a name may hold. */

@@ -16,6 +16,8 @@ export interface IppReply {
   readonly attributes: IppAttributes;
   /** One record for each job-attributes group, empty ones too; only for operations that give jobs. */
   readonly jobs?: readonly IppAttributes[];
+  /** One record for each subscription or event notification group (RFC 3995, RFC 3996), for operations that give those. */
+  readonly notices?: readonly IppAttributes[];
   /** Names in the unsupported-attributes group. */
   readonly unsupported?: readonly string[];
   readonly problems: readonly string[];
@@ -23,6 +25,10 @@ export interface IppReply {
 
 const NO_ATTRIBUTES: IppAttributes = Object.freeze(Object.create(null) as IppAttributes);
 
+const NOTICE_GROUPS: Readonly<Partial<Record<IppOperation, string>>> = {
+  'Create-Printer-Subscriptions': 'subscription-attributes-tag',
+  'Get-Notifications': 'event-notification-attributes-tag',
+};
 const GIVES_JOBS: ReadonlySet<string> = new Set(['Get-Jobs', 'Get-Job-Attributes', 'Print-Job']);
 
 /** Sorts the groups of a reply to `asked` into what the operation is said to give. */
@@ -39,6 +45,7 @@ export function readReply(
   const [first, second] = Object.keys(message.groups[0]?.attributes ?? {});
   if (first !== 'attributes-charset' || second !== 'attributes-natural-language') note('charset-not-first', '');
   const text = statusMessage(operation);
+  const notices = NOTICE_GROUPS[asked.operation];
   const unsupported = Object.keys(joined(message.groups, 'unsupported-attributes-tag', note) ?? {});
   return {
     version: message.version,
@@ -46,12 +53,15 @@ export function readReply(
     statusCode: message.code,
     ...(text === undefined ? {} : { statusMessage: text }),
     attributes: joined(message.groups, 'printer-attributes-tag', note) ?? operation ?? NO_ATTRIBUTES,
-    ...(GIVES_JOBS.has(asked.operation)
-      ? { jobs: message.groups.filter((group) => group.tag === 'job-attributes-tag').map((group) => group.attributes) }
-      : {}),
+    ...(GIVES_JOBS.has(asked.operation) ? { jobs: attributesOf(message.groups, 'job-attributes-tag') } : {}),
+    ...(notices === undefined ? {} : { notices: attributesOf(message.groups, notices) }),
     ...(unsupported.length > 0 ? { unsupported } : {}),
     problems,
   };
+}
+
+function attributesOf(groups: readonly IppGroup[], tag: string): readonly IppAttributes[] {
+  return groups.filter((group) => group.tag === tag).map((group) => group.attributes);
 }
 
 /** The one group of its kind; where a reply has several, what the first lacks is taken from the later ones. */
