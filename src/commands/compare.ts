@@ -37,6 +37,10 @@ export async function runCompare({ old, now, html, options }: CompareArgs, io: I
 }
 
 const MOST_NAMED = 3;
+/** A clock that is off by more makes a difference in what is told of days. Seconds. */
+const CLOCK_OFF = 300;
+/** One device with a wrong clock says nothing of the machine that asked. */
+const FEWEST_CLOCKS = 3;
 
 /** Reads one, and tells of files beside it that are not part of it: they are not read, and what they say counts for nothing. */
 async function loadTold(name: string, options: CommonOptions, io: Io): Promise<LoadedSnapshot> {
@@ -47,6 +51,19 @@ async function loadTold(name: string, options: CommonOptions, io: Io): Promise<L
     const more = unlisted.length > MOST_NAMED ? ` and ${unlisted.length - MOST_NAMED} more` : '';
     io.stderr(
       `In ${forTerminal(name, 200)} the manifest does not list ${shown.join(', ')}${more}: not written by outfeed, and left alone.\n`,
+    );
+  }
+  const { clock } = loaded.manifest;
+  if (
+    clock !== undefined &&
+    clock.devices >= FEWEST_CLOCKS &&
+    Math.abs(clock.offsetSeconds) > CLOCK_OFF &&
+    !options.quiet
+  ) {
+    const minutes = Math.round(Math.abs(clock.offsetSeconds) / 60);
+    const way = clock.offsetSeconds > 0 ? 'behind' : 'ahead of';
+    io.stderr(
+      `The clock that ${forTerminal(name, 200)} was made by is ${minutes} min ${way} most of the ${clock.devices} printers that told theirs: its times may be wrong.\n`,
     );
   }
   return loaded;

@@ -11,6 +11,7 @@ import type { Tellable } from '../redact/redact.js';
 import { forTerminal } from '../render/escape.js';
 import { renderJson } from '../render/json.js';
 import { count } from '../render/site-words.js';
+import { clockOffset } from '../snapshot/clock.js';
 import { safeFileNames, snapshotFolderName } from '../snapshot/file-names.js';
 import { type Maker, manifestOf, type SnapshotFile } from '../snapshot/manifest.js';
 import { buildSnapshot, type SnapshotInput } from '../snapshot/snapshot.js';
@@ -90,7 +91,9 @@ export async function takeSnapshot(
   const snapshot = buildSnapshot(inputs, about);
   const files = await filesOf(snapshot, shown.bundles);
   shown.prove?.(files);
-  return { snapshot, files, maker: { program: `outfeed ${programVersion()}`, madeAt } };
+  const offset = clockOffset(bundles);
+  const maker = { program: `outfeed ${programVersion()}`, madeAt, ...(offset === undefined ? {} : { clock: offset }) };
+  return { snapshot, files, maker };
 }
 
 /** Of each printer what is remembered, without what its evidence gives again. */

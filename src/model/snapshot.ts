@@ -169,10 +169,25 @@ export interface ManifestFile {
   readonly sha256: string;
 }
 
+/** How far the clocks of devices are from that of the machine that asked them. */
+export interface ClockOffset {
+  /** The middle one of the devices; positive: their clocks are ahead. */
+  readonly offsetSeconds: number;
+  /** Between the clocks that are furthest apart. */
+  readonly spreadSeconds: number;
+  /** How many told their time. */
+  readonly devices: number;
+  /** What told it: `printer-current-time` (IPP), `hrSystemDate` (SNMP). */
+  readonly sources: readonly ('printer-current-time' | 'hrSystemDate')[];
+}
+
 export interface Manifest {
   readonly schema: typeof MANIFEST_SCHEMA;
   /** Name and version of the program that made it. */
   readonly program: string;
+  /** By the clock of the machine that made it. */
   readonly madeAt: string;
+  /** Absent where no device told its time. */
+  readonly clock?: ClockOffset;
   readonly files: readonly ManifestFile[];
 }

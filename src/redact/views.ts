@@ -26,7 +26,9 @@ export class Views {
     const latin1 = Buffer.from(octets.buffer, octets.byteOffset, octets.byteLength).toString('latin1');
     if (latin1.startsWith('PK\x03\x04')) return yield* this.packed(octets, depth);
     if (latin1.startsWith('%PDF')) yield* this.streams(octets, latin1, depth);
-    yield* this.ofText(utf8(octets) ?? latin1, 0);
+    const text = utf8(octets);
+    yield* this.ofText(text ?? lettersIn(latin1), 0);
+    if (text === undefined) yield { how: 'octets', form: 'octets', text: latin1 };
     if (latin1.includes('\0')) yield* wide(octets);
   }
 
@@ -112,6 +114,11 @@ export class Views {
     this.seen.add(run);
     return true;
   }
+}
+
+/** Runs of letters among other octets, a line each: between them chance makes words. */
+function lettersIn(latin1: string): string {
+  return (latin1.match(/[\t\n\r\x20-\x7e\xa0-\xff]{8,}/g) ?? []).join('\n');
 }
 
 function utf8(octets: Uint8Array): string | undefined {

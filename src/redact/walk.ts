@@ -141,6 +141,8 @@ function rows(value: Plain, redactor: TextRedactor): Plain {
 }
 
 function walkCell(column: string, cell: unknown, redactor: TextRedactor): unknown {
+  // A local time tells where a device stands.
+  if (column === 'hrSystemDate') return { hex: '' };
   const known = Object.hasOwn(FIELDS, column) || KEPT_COLUMNS.test(column);
   if (known || typeof cell !== 'string') return walk(cell, { name: column, parent: 'rows' }, redactor);
   return redactor.whole('text', cell);
@@ -156,6 +158,7 @@ function attributeValue(value: Plain, { name }: Place, redactor: TextRedactor): 
     };
   }
   const isFree = FREE_TAGS.test(String(tag)) && !KEPT_ATTRIBUTES.test(name);
+  if (tag === 'dateTime' && typeof inner === 'string') return { ...value, value: inUtc(inner) };
   const treatment = treatmentOf({ name, parent: 'attributes' }) ?? (isFree && tag !== 'uri' ? 'text' : undefined);
   if (typeof inner === 'string') return { ...value, value: treated(inner, treatment, redactor) };
   if (!isPlain(inner)) return value;
@@ -163,6 +166,12 @@ function attributeValue(value: Plain, { name }: Place, redactor: TextRedactor): 
   if (typeof inner.text === 'string')
     return { ...value, value: { ...inner, text: treated(inner.text, treatment, redactor) } };
   return value;
+}
+
+/** The same moment by the clock of nowhere: an offset from UTC tells where a device stands. */
+function inUtc(time: string): string {
+  const ms = Date.parse(time);
+  return Number.isNaN(ms) ? time : new Date(ms).toISOString();
 }
 
 function txtTreatment(key: string): Treatment | undefined {

@@ -1,5 +1,5 @@
 import { createHash } from 'node:crypto';
-import { MANIFEST_SCHEMA, type Manifest } from '../model/snapshot.js';
+import { type ClockOffset, MANIFEST_SCHEMA, type Manifest } from '../model/snapshot.js';
 
 /** One file of a snapshot: path below its folder, with `/`; text is written as UTF-8, octets as they are. */
 export interface SnapshotFile {
@@ -17,6 +17,7 @@ export interface Maker {
   readonly program: string;
   /** ISO 8601, UTC. */
   readonly madeAt: string;
+  readonly clock?: ClockOffset;
 }
 
 /** The list of all files with length and SHA-256 of their octets. */

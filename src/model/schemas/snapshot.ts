@@ -100,5 +100,13 @@ export const manifestSchema = z.object({
   schema: z.literal(MANIFEST_SCHEMA),
   program: z.string(),
   madeAt: moment,
+  clock: z
+    .object({
+      offsetSeconds: z.int(),
+      spreadSeconds: z.int().min(0),
+      devices: z.int().min(1),
+      sources: z.array(z.enum(['printer-current-time', 'hrSystemDate'])),
+    })
+    .exactOptional(),
   files: z.array(z.object({ path: z.string(), bytes: z.int().min(0), sha256: z.string().regex(/^[0-9a-f]{64}$/) })),
 });
