@@ -25,6 +25,7 @@ _outfeed() {
     *\ --pace) COMPREPLY=($(compgen -W 'gentle steady brisk' -- "$current")); return ;;
     *\ --listen) return ;;
     *\ --since) COMPREPLY=($(compgen -f -- "$current")); return ;;
+    *\ --record) COMPREPLY=($(compgen -f -- "$current")); return ;;
     *\ --file) COMPREPLY=($(compgen -f -- "$current")); return ;;
     *\ --save) COMPREPLY=($(compgen -f -- "$current")); return ;;
     *\ --from) COMPREPLY=($(compgen -f -- "$current")); return ;;
@@ -68,7 +69,7 @@ _outfeed() {
   esac
   case $command in
     sweep) options='--config --json -q --quiet -v --verbose --no-color --community --snmp-version --snmp-user --auth-protocol --auth-key-file --priv-protocol --priv-key-file --snmp-port --ipp-uri --queue --user --timeout --retries --pace --listen --yes-large --allow-public --since -h --help'; words='' ;;
-    show) options='--config --json -q --quiet -v --verbose --no-color --community --snmp-version --snmp-user --auth-protocol --auth-key-file --priv-protocol --priv-key-file --snmp-port --ipp-uri --queue --user --timeout --retries --identify -h --help'; words='' ;;
+    show) options='--config --json -q --quiet -v --verbose --no-color --community --snmp-version --snmp-user --auth-protocol --auth-key-file --priv-protocol --priv-key-file --snmp-port --ipp-uri --queue --user --timeout --retries --identify --record -h --help'; words='' ;;
     why) options='--config --json -q --quiet -v --verbose --no-color --community --snmp-version --snmp-user --auth-protocol --auth-key-file --priv-protocol --priv-key-file --snmp-port --ipp-uri --queue --user --timeout --retries --file --save --from --answer --ask --queue-report --events -h --help'; words='' ;;
     queue) options='--config --json -q --quiet -v --verbose --no-color --community --snmp-version --snmp-user --auth-protocol --auth-key-file --priv-protocol --priv-key-file --snmp-port --ipp-uri --queue --user --timeout --retries --queue-report --events --spooler --apply --job --yes -h --help'; words='' ;;
     supplies) options='--config --json -q --quiet -v --verbose --no-color --community --snmp-version --snmp-user --auth-protocol --auth-key-file --priv-protocol --priv-key-file --snmp-port --ipp-uri --queue --user --timeout --retries --pace --listen --yes-large --allow-public --history --as-of --interval --lead-days --risk --csv -h --help'; words='' ;;

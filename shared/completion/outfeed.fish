@@ -59,6 +59,7 @@ complete -c outfeed -n '__fish_seen_subcommand_from show' -l user -x -d 'user wh
 complete -c outfeed -n '__fish_seen_subcommand_from show' -l timeout -x -d 'milliseconds to wait for one answer'
 complete -c outfeed -n '__fish_seen_subcommand_from show' -l retries -x -d 'how often a lost question is asked again'
 complete -c outfeed -n '__fish_seen_subcommand_from show' -l identify -d 'then ask the printer to blink or beep, so that it can be told from its neighbours'
+complete -c outfeed -n '__fish_seen_subcommand_from show' -l record -r -F -d 'keep what it answered as a made-up device, names and addresses replaced'
 complete -c outfeed -n '__fish_seen_subcommand_from show' -s h -l help -d 'print this help'
 complete -c outfeed -n '__fish_seen_subcommand_from why' -l config -r -F -d 'configuration file'
 complete -c outfeed -n '__fish_seen_subcommand_from why' -l json -d 'exactly one JSON document on stdout'

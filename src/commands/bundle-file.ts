@@ -1,10 +1,10 @@
-import { randomBytes } from 'node:crypto';
-import { open, readFile, rename, rm, stat } from 'node:fs/promises';
-import { basename, dirname, join, resolve } from 'node:path';
+import { readFile, stat } from 'node:fs/promises';
+import { resolve } from 'node:path';
 import { unreadable } from '../config/load.js';
 import { ProgramProblem } from '../model/problem.js';
 import { evidenceBundleSchema } from '../model/schemas/evidence.js';
 import { EVIDENCE_SCHEMA, type EvidenceBundle } from '../model/why.js';
+import { OWNER_ONLY, writeWhole } from './whole-file.js';
 
 /** A bundle holds one look at one printer; more than this is something else. */
 const MOST_BYTES = 64_000_000;
@@ -65,35 +65,7 @@ function broken(file: string, why: string): ProgramProblem {
   return new ProgramProblem('evidence-file', `Can't judge ${file}: ${why}.`);
 }
 
-/** Writes a bundle whole or not at all: beside the file first, then in its place. */
+/** Writes a bundle, whole or not at all, for its owner only. */
 export async function saveBundle(bundle: EvidenceBundle, name: string, cwd: string): Promise<void> {
-  const file = resolve(cwd, name);
-  const beside = join(dirname(file), `.${basename(file)}.${randomBytes(4).toString('hex')}`);
-  try {
-    const handle = await open(beside, 'wx', 0o600);
-    try {
-      await handle.writeFile(`${JSON.stringify(bundle, null, 1)}\n`);
-      await handle.sync();
-    } finally {
-      await handle.close();
-    }
-    await rename(beside, file);
-  } catch (error) {
-    await rm(beside, { force: true });
-    throw new ProgramProblem('save', `Can't write ${file}: ${WRITE_REASONS[codeOf(error)] ?? codeOf(error)}.`);
-  }
-}
-
-const WRITE_REASONS: Readonly<Record<string, string>> = {
-  ENOENT: 'its folder does not exist',
-  ENOTDIR: 'part of its path is no folder',
-  EACCES: 'this user may not write there',
-  EPERM: 'this user may not write there',
-  EROFS: 'nothing can be written there',
-  EISDIR: 'a folder has that name',
-  ENOSPC: 'the disk is full',
-};
-
-function codeOf(error: unknown): string {
-  return String((error as NodeJS.ErrnoException).code ?? 'unknown reason');
+  await writeWhole(name, `${JSON.stringify(bundle, null, 1)}\n`, cwd, OWNER_ONLY);
 }

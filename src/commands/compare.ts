@@ -1,4 +1,3 @@
-import { resolve } from 'node:path';
 import { EXIT, type ExitCode, ProgramProblem } from '../model/problem.js';
 import { renderComparison } from '../render/compare-text.js';
 import { forTerminal } from '../render/escape.js';
@@ -7,7 +6,7 @@ import { compareSnapshots } from '../snapshot/compare.js';
 import type { Io } from './io.js';
 import type { CommonOptions } from './options.js';
 import { type LoadedSnapshot, loadSnapshot } from './snapshot-file.js';
-import { writePage } from './write-page.js';
+import { writeWhole } from './whole-file.js';
 
 export interface CompareArgs {
   /** Folders or archives that `snapshot` wrote, in any order: their times say which is the older one. */
@@ -29,7 +28,7 @@ export async function runCompare({ old, now, html, options }: CompareArgs, io: I
   const document = compareSnapshots(before, after);
   if (html !== undefined) {
     const { renderComparePage } = await import('../render/compare-html.js');
-    await writePage(renderComparePage(document), resolve(io.cwd, html));
+    await writeWhole(html, renderComparePage(document), io.cwd);
   }
   const text = { color: io.color && options.color, columns: io.columns };
   io.stdout(options.json ? renderJson(document) : renderComparison(document, text));

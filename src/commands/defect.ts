@@ -27,7 +27,7 @@ import {
 import type { Io } from './io.js';
 import type { CommonOptions } from './options.js';
 import { settingOf } from './target.js';
-import { writePage } from './write-page.js';
+import { writeWhole } from './whole-file.js';
 
 /** Texts of the options that only this command has, as they were typed. */
 export interface DefectTexts {
@@ -70,7 +70,7 @@ export async function runDefect(args: DefectArgs, io: Io): Promise<ExitCode> {
   const question = args.ask ? await walkDefect(told, io) : told;
   const document = explainDefect(question);
   const { json, color } = args.options;
-  if (args.html !== undefined) await writePage(renderDefectPage(document), resolve(io.cwd, args.html));
+  if (args.html !== undefined) await writeWhole(args.html, renderDefectPage(document), io.cwd);
   io.stdout(json ? renderJson(document) : renderDefect(document, { color: io.color && color, columns: io.columns }));
   if (document.symptoms.length === 0) return EXIT.nothingWrong;
   return undecided(document) ? EXIT.undecided : EXIT.fault;

@@ -22,6 +22,6 @@ async function ownTexts(): Promise<readonly string[]> {
   const home = [here, dirname(here)].find((folder) => HOME.test(basename(folder)));
   if (home === undefined) return [];
   const names = await readdir(home, { recursive: true });
-  const files = names.filter((name) => /\.(js|ts)$/.test(name) && !/^demo[\\/]/.test(name));
+  const files = names.filter((name) => /\.(c?js|ts)$/.test(name) && !/(^|[\\/])demo\b/.test(name));
   return Promise.all(files.map((name) => readFile(join(home, name), 'utf8')));
 }

@@ -115,9 +115,11 @@ const COMMANDS: readonly Define[] = [
     command(program, 'show', 'tell everything that one printer says of itself', ASKING)
       .argument('<TARGET>', 'the printer')
       .option('--identify', 'then ask the printer to blink or beep, so that it can be told from its neighbours')
+      .option('--record <file>', 'keep what it answered as a made-up device, names and addresses replaced')
       .action(async (target: string, given: Given) => {
         const { runShow } = await import('./show.js');
-        finish(await runShow({ target, options: optionsOf(given), identify: given.identify === true }, io));
+        const record = typeof given.record === 'string' ? { record: given.record } : {};
+        finish(await runShow({ target, options: optionsOf(given), identify: given.identify === true, ...record }, io));
       });
   },
   (program, io, finish) => {

@@ -16,13 +16,18 @@ export interface ShowArgs {
   readonly options: CommonOptions;
   /** Let the printer blink or beep, so that a person can tell it from its neighbours. */
   readonly identify?: boolean;
+  /** File that what it answered is kept in, without names and addresses. */
+  readonly record?: string;
 }
 
 /**
  * Shows everything that one printer says of itself. Exit 0: read, and nothing critical in it. 1: it reports a critical alert or has
  * stopped. 3: nothing answered, or what answered is no printer.
  */
-export async function runShow({ target, options, identify: wanted }: ShowArgs, io: Io): Promise<ExitCode> {
+export async function runShow(
+  { target, options, identify: wanted, record: kept }: ShowArgs,
+  io: Io,
+): Promise<ExitCode> {
   const bundle = await collectFor(target, options, io, READING_PROBES);
   const document = documentOf(bundle);
   if (options.json) io.stdout(renderJson(document ?? nothingRead(bundle)));
@@ -32,6 +37,13 @@ export async function runShow({ target, options, identify: wanted }: ShowArgs, i
   }
   if (!options.json) {
     io.stdout(renderShow(document, { color: io.color && options.color, columns: io.columns }));
+  }
+  if (kept !== undefined) {
+    const { record } = await import('./record.js');
+    await record(bundle, kept, io.cwd);
+    io.stderr(
+      `What it answered is in ${forTerminal(kept, 300)}, with stand-ins for names, addresses and serial numbers.\n`,
+    );
   }
   if (wanted === true) {
     const sentence = `${await identify(bundle, options, io)}\n`;

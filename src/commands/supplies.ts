@@ -1,5 +1,3 @@
-import { writeFile } from 'node:fs/promises';
-import { resolve } from 'node:path';
 import type { Config } from '../config/config.js';
 import { loadConfig } from '../config/load.js';
 import { calendarOf } from '../forecast/calendar.js';
@@ -17,6 +15,7 @@ import { modelSupplies } from './model-files.js';
 import type { CommonOptions } from './options.js';
 import { lookAtSupplies } from './supplies-now.js';
 import { rememberedSupplies, type SuppliesPast, withLooks } from './supplies-past.js';
+import { writeWhole } from './whole-file.js';
 
 export interface SuppliesArgs {
   /** As typed; none: all printers of the history, or all that are configured. */
@@ -41,7 +40,7 @@ export async function runSupplies(args: SuppliesArgs, io: Io): Promise<ExitCode>
   const { options } = args;
   const config = await loadConfig(options.config, io);
   const document = await (args.history === undefined ? now(args, config, io) : past(args.history, args, config, io));
-  if (args.csv !== undefined) await writeCsv(args.csv, document, io);
+  if (args.csv !== undefined) await writeWhole(args.csv, suppliesCsv(document), io.cwd);
   const { timezone } = config.site;
   const today = calendarOf(timezone).dateOf(Date.parse(document.asOf));
   const text = { color: io.color && options.color, columns: io.columns, today };
@@ -120,14 +119,4 @@ async function siteOptions(args: SuppliesArgs, config: Config, asOf: number): Pr
   const { timezone } = config.site;
   const models = await modelSupplies(config);
   return { asOf, interval, leadDays, risk, models, ...(timezone === undefined ? {} : { timezone }) };
-}
-
-async function writeCsv(file: string, document: SuppliesDocument, io: Io): Promise<void> {
-  const path = resolve(io.cwd, file);
-  await writeFile(path, suppliesCsv(document)).catch((error: NodeJS.ErrnoException) => {
-    throw new ProgramProblem(
-      'file-unwritable',
-      `Can't write ${file}: ${error.code ?? error.message}; name another place.`,
-    );
-  });
 }

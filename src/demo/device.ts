@@ -3,6 +3,7 @@
  * Words are the standards' (RFC 3805, RFC 2790, RFC 8011), so that a file reads like the answers it leads to.
  */
 import { z } from 'zod';
+import { writtenIpp } from './ipp-value.js';
 
 const Blame = z.strictObject({ layer: z.string(), cause: z.string() });
 
@@ -105,12 +106,7 @@ const Snmp = z.strictObject({
 });
 
 /** An IPP attribute put in by hand; null takes it away. A bare value keeps the tag that the attribute had. */
-const IppOverride = z.union([
-  Scalar,
-  z.array(Scalar),
-  z.null(),
-  z.strictObject({ tag: z.string(), value: z.union([Scalar, z.array(Scalar)]).default([]) }),
-]);
+const IppOverride = z.union([Scalar, z.array(Scalar), z.null(), writtenIpp]);
 
 const IppFault = z.strictObject({
   /** HTTP status in place of an IPP reply, with an HTML body as real ones have. */
@@ -141,6 +137,8 @@ const Ipp = z.strictObject({
   deniedUsers: z.array(z.string()).default([]),
   delayMs: z.number().int().nonnegative().default(0),
   attributes: z.record(z.string(), IppOverride).default({}),
+  /** Nothing is made up beside `attributes`, but for where the printer is reached. */
+  exact: z.boolean().default(false),
   fault: IppFault.optional(),
 });
 

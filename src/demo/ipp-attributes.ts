@@ -4,6 +4,7 @@ import { MEDIA_SIZES } from '../registry/media.generated.js';
 import { type Condition, conditionOf, subUnitStatus } from './condition.js';
 import type { PrinterScenario, ScenarioIpp, ScenarioIppOverride } from './device.js';
 import { serialOf, uuidOf } from './identity.js';
+import { rawValues } from './ipp-value.js';
 import { type IppItem, type IppRaw, item } from './ipp-writer.js';
 import { supplyName } from './snmp-tree-printer.js';
 
@@ -23,9 +24,12 @@ export const OPERATIONS = {
 /** All attributes of a printer in its present state. `uri` is where it was asked, `upSeconds` since it came up. */
 export function printerItems(scenario: PrinterScenario, ipp: ScenarioIpp, uri: string, upSeconds: number): IppItem[] {
   const condition = conditionOf(scenario);
+  const place = placeItems(ipp, uri);
+  if (ipp.exact) return override(place, ipp.attributes);
   return override(
     [
-      ...identityItems(scenario, ipp, uri),
+      ...place,
+      ...identityItems(scenario, uri),
       ...stateItems(ipp, condition, upSeconds),
       ...capabilityItems(scenario, ipp),
       ...trayItems(scenario, condition),
@@ -36,12 +40,18 @@ export function printerItems(scenario: PrinterScenario, ipp: ScenarioIpp, uri: s
   );
 }
 
-function identityItems(scenario: PrinterScenario, ipp: ScenarioIpp, uri: string): IppItem[] {
-  const { origin } = new URL(uri.replace(/^ipp/, 'http'));
+/** Where the printer is reached: three lists that belong together (RFC 8011 5.4.1 to 5.4.3). */
+function placeItems(ipp: ScenarioIpp, uri: string): IppItem[] {
   return [
     item('printer-uri-supported', 'uri', uri),
     item('uri-security-supported', 'keyword', ipp.tls === 'none' ? 'none' : 'tls'),
     item('uri-authentication-supported', 'keyword', 'none'),
+  ];
+}
+
+function identityItems(scenario: PrinterScenario, uri: string): IppItem[] {
+  const { origin } = new URL(uri.replace(/^ipp/, 'http'));
+  return [
     item('printer-name', 'name', scenario.callsItself ?? scenario.name),
     item('printer-info', 'text', scenario.callsItself ?? scenario.name),
     item('printer-location', 'text', scenario.location),
@@ -174,7 +184,7 @@ export function override(items: readonly IppItem[], changes: Readonly<Record<str
       continue;
     }
     const stated = typeof change === 'object' && !Array.isArray(change) ? change : { tag: undefined, value: change };
-    const values: readonly IppRaw[] = Array.isArray(stated.value) ? stated.value : [stated.value];
+    const values = rawValues(stated.value);
     kept.set(name, { name, tag: stated.tag ?? kept.get(name)?.tag ?? usualTag(values[0]), values });
   }
   return [...kept.values()];
