@@ -51,6 +51,8 @@ _outfeed() {
     *\ --paper) return ;;
     *\ --grain) COMPREPLY=($(compgen -W 'along across' -- "$current")); return ;;
     *\ --humidity) return ;;
+    *\ --page) return ;;
+    *\ --memory) return ;;
     *\ --point) return ;;
     *\ --diagonals) return ;;
     *\ --line) return ;;
@@ -73,7 +75,7 @@ _outfeed() {
     why) options='--config --json -q --quiet -v --verbose --no-color --community --snmp-version --snmp-user --auth-protocol --auth-key-file --priv-protocol --priv-key-file --snmp-port --ipp-uri --queue --user --timeout --retries --file --save --from --answer --ask --queue-report --events -h --help'; words='' ;;
     queue) options='--config --json -q --quiet -v --verbose --no-color --community --snmp-version --snmp-user --auth-protocol --auth-key-file --priv-protocol --priv-key-file --snmp-port --ipp-uri --queue --user --timeout --retries --queue-report --events --spooler --apply --job --yes -h --help'; words='' ;;
     supplies) options='--config --json -q --quiet -v --verbose --no-color --community --snmp-version --snmp-user --auth-protocol --auth-key-file --priv-protocol --priv-key-file --snmp-port --ipp-uri --queue --user --timeout --retries --pace --listen --yes-large --allow-public --history --as-of --interval --lead-days --risk --csv -h --help'; words='' ;;
-    defect) options='--config --json -q --quiet -v --verbose --no-color --community --snmp-version --snmp-user --auth-protocol --auth-key-file --priv-protocol --priv-key-file --snmp-port --ipp-uri --queue --user --timeout --retries --symptom --technology --marks --reading-error --scale --model --answer --paper --grain --humidity --point --diagonals --line --html --ask -h --help'; words='' ;;
+    defect) options='--config --json -q --quiet -v --verbose --no-color --community --snmp-version --snmp-user --auth-protocol --auth-key-file --priv-protocol --priv-key-file --snmp-port --ipp-uri --queue --user --timeout --retries --symptom --technology --marks --reading-error --scale --model --answer --paper --grain --humidity --page --memory --point --diagonals --line --html --ask -h --help'; words='' ;;
     testpage) options='--config --json -q --quiet -v --verbose --no-color --community --snmp-version --snmp-user --auth-protocol --auth-key-file --priv-protocol --priv-key-file --snmp-port --ipp-uri --queue --user --timeout --retries --via --print --out --media --format --save --came-out -h --help'; words='' ;;
     snapshot) options='--config --json -q --quiet -v --verbose --no-color --community --snmp-version --snmp-user --auth-protocol --auth-key-file --priv-protocol --priv-key-file --snmp-port --ipp-uri --queue --user --timeout --retries --pace --listen --yes-large --allow-public --out --zip --redact -h --help'; words='' ;;
     compare) options='--config --json -q --quiet -v --verbose --no-color --html -h --help'; words='@file' ;;

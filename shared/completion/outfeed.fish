@@ -169,6 +169,8 @@ complete -c outfeed -n '__fish_seen_subcommand_from defect' -l answer -x -d 'wha
 complete -c outfeed -n '__fish_seen_subcommand_from defect' -l paper -x -d 'paper that is loaded, as "80 g/m2" or "20 lb bond"'
 complete -c outfeed -n '__fish_seen_subcommand_from defect' -l grain -x -a 'along across' -d 'grain of the paper'
 complete -c outfeed -n '__fish_seen_subcommand_from defect' -l humidity -x -d 'relative humidity of the room'
+complete -c outfeed -n '__fish_seen_subcommand_from defect' -l page -x -d 'what is printed, for its room in memory'
+complete -c outfeed -n '__fish_seen_subcommand_from defect' -l memory -x -d 'memory of the printer, as in 64 MB'
 complete -c outfeed -n '__fish_seen_subcommand_from defect' -l point -x -d 'where a printed mark should lie and where it is, in mm, may repeat'
 complete -c outfeed -n '__fish_seen_subcommand_from defect' -l diagonals -x -d 'both diagonals of a printed rectangle, and its width and height, in mm'
 complete -c outfeed -n '__fish_seen_subcommand_from defect' -l line -x -d 'a line across'

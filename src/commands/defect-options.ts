@@ -3,7 +3,9 @@ import { readPaperWeight } from '../defects/paper.js';
 import type { Told } from '../defects/signs.js';
 import { nearestSymptom, symptomOf, symptomWords } from '../defects/symptoms.js';
 import { ProgramProblem } from '../model/problem.js';
+import { MEDIA_SIZES } from '../registry/media.generated.js';
 import type { Technology, TradeSymptom } from '../registry/trade.js';
+import type { PageShape } from '../wire/job/page-memory.js';
 import { badOption } from './options.js';
 
 // Readers of the options that only `defect` has. Each throws one sentence for a value that can't be.
@@ -76,11 +78,55 @@ export function readScale(text: string): number {
   throw badOption('--scale', 'MEASURED/PRINTED in mm, as in 97/100', text);
 }
 
+/** Sizes by the names that people use (PWG 5101.1). */
+const SHORT_NAMES: Readonly<Record<string, string>> = {
+  a3: 'iso_a3_297x420mm',
+  a4: 'iso_a4_210x297mm',
+  a5: 'iso_a5_148x210mm',
+  letter: 'na_letter_8.5x11in',
+  legal: 'na_legal_8.5x14in',
+  tabloid: 'na_ledger_11x17in',
+};
+
+/** `SIZE,DPI[,PLANES[,BITS]]`: `a4,600`, `letter,600x1200,4,1`, `iso_a3_297x420mm,600,4,8`. */
+export function readPage(text: string): PageShape {
+  const [size = '', dots = '', inks = '1', depth = '1', more] = text
+    .split(',')
+    .map((part) => part.trim().toLowerCase());
+  const name = Object.hasOwn(SHORT_NAMES, size) ? (SHORT_NAMES[size] ?? size) : size;
+  const media = Object.hasOwn(MEDIA_SIZES, name) ? MEDIA_SIZES[name] : undefined;
+  const [x, y = x, third] = dots.split('x').map((part) => numberWithin(part, 10, 9_600));
+  const [planes, bits] = [numberWithin(inks, 1, 12), numberWithin(depth, 1, 16)];
+  const known = [1, 2, 4, 8, 16].includes(bits ?? 0) && Number.isInteger(planes);
+  if (
+    media === undefined ||
+    x === undefined ||
+    y === undefined ||
+    planes === undefined ||
+    bits === undefined ||
+    !known ||
+    third !== undefined ||
+    more !== undefined
+  )
+    throw badOption('--page', 'SIZE,DPI,PLANES,BITS, as in a4,600,4,1 (planes and bits are 1 where left out)', text);
+  return { widthMm: media.x / 100, lengthMm: media.y / 100, dpiX: x, dpiY: y, planes, bits };
+}
+
+/** `64 MB`, in octets. */
+export function readMemory(text: string): number {
+  const [, number, unit = 'm'] = /^\s*(\d{1,6}(?:\.\d+)?)\s*([kmg])?(?:i?b)?\s*$/i.exec(text) ?? [];
+  const factor = { k: 1e3, m: 1e6, g: 1e9 }[unit.toLowerCase() as 'k' | 'm' | 'g'];
+  if (number === undefined || Number(number) <= 0) throw badOption('--memory', 'megabytes, as in 64 MB', text);
+  return Number(number) * factor;
+}
+
 /** What the options say of paper and room. */
 export function readTold(given: {
   readonly paper?: string | undefined;
   readonly grain?: string | undefined;
   readonly humidity?: string | undefined;
+  readonly page?: string | undefined;
+  readonly memory?: string | undefined;
 }): Told {
   const gsm = given.paper === undefined ? undefined : readPaperWeight(given.paper);
   if (given.paper !== undefined && gsm === undefined) {
@@ -97,6 +143,8 @@ export function readTold(given: {
     ...(gsm === undefined ? {} : { gsm }),
     ...(given.grain === undefined ? {} : { grain: given.grain }),
     ...(humidity === undefined ? {} : { humidity }),
+    ...(given.page === undefined ? {} : { page: readPage(given.page) }),
+    ...(given.memory === undefined ? {} : { memoryBytes: readMemory(given.memory) }),
   };
 }
 

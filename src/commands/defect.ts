@@ -41,6 +41,8 @@ export interface DefectTexts {
   readonly paper?: string;
   readonly grain?: string;
   readonly humidity?: string;
+  readonly page?: string;
+  readonly memory?: string;
   readonly point?: readonly string[];
   readonly diagonals?: string;
   readonly line?: string;

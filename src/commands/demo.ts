@@ -93,7 +93,8 @@ function farewell(page: Page, failed: readonly string[]): ExitCode {
   }
   page.tell(
     'Find the printers, read them, say why one is silent, take it along. On your own subnet: "outfeed sweep" first, ' +
-      'then "outfeed why" with an address it found. "outfeed demo --stay" keeps this office up to try things by hand.',
+      'then "outfeed why" with an address it found. "outfeed demo --stay" keeps this office up to try things by hand. ' +
+      'When pages come, but come out bad: "outfeed defect"; "outfeed testpage" makes a sheet to measure by, and sends it by the route you choose.',
   );
   return EXIT.nothingWrong;
 }

@@ -177,6 +177,8 @@ const COMMANDS: readonly Define[] = [
       .option('--paper <weight>', 'paper that is loaded, as "80 g/m2" or "20 lb bond"')
       .option('--grain <way>', 'grain of the paper: along or across the feed')
       .option('--humidity <percent>', 'relative humidity of the room')
+      .option('--page <spec>', 'what is printed, for its room in memory: SIZE,DPI,PLANES,BITS, as in a4,600,4,1')
+      .option('--memory <size>', 'memory of the printer, as in 64 MB (default: as the printer says)')
       .option('--point <x,y=x,y>', 'where a printed mark should lie and where it is, in mm, may repeat', repeated)
       .option('--diagonals <a,b,w,h>', 'both diagonals of a printed rectangle, and its width and height, in mm')
       .option('--line <left,right,length>', 'a line across: its distance from the edge at both ends, and its length')

@@ -51,7 +51,7 @@ export function withPage(bundle: EvidenceBundle, page: TestPageRecord, at: strin
     source: 'history',
     what: 'test-page',
     about: 'target',
-    subject: page.to,
+    subject: bundle.address ?? bundle.target,
     outcome: 'answered',
     value: { ...page },
     at,

@@ -3,6 +3,7 @@ import {
   type DefectCause,
   type DefectDocument,
   type PageGeometry,
+  type PageMemory,
   type PaperReading,
 } from '../model/defect.js';
 import { SYMPTOMS } from '../registry/trade.generated.js';
@@ -14,6 +15,7 @@ import type { DeviceReading } from './device-reading.js';
 import type { FoundSign, GivenAnswer } from './evidence.js';
 import { readMarks } from './mark-reading.js';
 import { nextDefectChecks } from './next-checks.js';
+import { pageMemory } from './page-memory.js';
 import { paperReading } from './paper.js';
 import type { RotatingPart } from './rotating-parts.js';
 import { findSigns, sentenceOf, type Told, weightOf } from './signs.js';
@@ -76,6 +78,7 @@ export function explainDefect(asked: DefectQuestion): DefectDocument {
     signs: signs.map(sentenceOf),
     geometry: asked.geometry,
     paper: paperOf(asked.told),
+    memory: memoryOf(asked),
     notes: [...asked.notes, ...notesOf(asked, { technology, technologyFrom }, symptoms, beliefs)],
     words: symptoms.length === 0 ? symptomWords(technologyFrom === 'assumed' ? undefined : technology) : [],
   };
@@ -111,6 +114,12 @@ function located(symptoms: readonly TradeSymptom[], signs: readonly FoundSign[])
 
 function paperOf({ gsm, grain }: Told): PaperReading | null {
   return gsm === undefined ? null : paperReading(gsm, grain);
+}
+
+/** The page that was told, beside the memory that was told or read. */
+function memoryOf({ told, device }: DefectQuestion): PageMemory | null {
+  const memory = told.memoryBytes ?? device?.printer.memoryBytes ?? null;
+  return told.page === undefined ? null : (pageMemory(told.page, memory) ?? null);
 }
 
 function rank(

@@ -1,4 +1,5 @@
 import { sizeWords } from '../ladder/language/named.js';
+import { type PageShape, pageRaster } from '../wire/job/page-memory.js';
 import { alertSigns } from './alert-signs.js';
 import { factorOf, signOf } from './beliefs.js';
 import type { DeviceReading } from './device-reading.js';
@@ -12,6 +13,9 @@ export interface Told {
   readonly grain?: 'along' | 'across';
   /** Relative humidity of the room, percent. */
   readonly humidity?: number;
+  /** The page that is printed, and the printer's memory in octets. */
+  readonly page?: PageShape;
+  readonly memoryBytes?: number;
 }
 
 /** Beyond these, in percent of humidity. ISO 187 tests paper at 50 %; the limits: common practice, no published source. */
@@ -26,18 +30,30 @@ const HEAVY = /heavy|card|thick|cover|label/i;
 
 /** Every sign that device and person give, in the order in which it is told. */
 export function findSigns(device: DeviceReading | undefined, told: Told): readonly FoundSign[] {
-  const read =
-    device === undefined ? [] : [...supplySigns(device.printer), ...alertSigns(device.printer), ...memorySigns(device)];
-  const all = [...read, ...traySigns(device?.trayTypes ?? [], told), ...toldSigns(told)];
+  const read = device === undefined ? [] : [...supplySigns(device.printer), ...alertSigns(device.printer)];
+  const all = [
+    ...read,
+    ...memorySigns(memoryOf(device, told)),
+    ...traySigns(device?.trayTypes ?? [], told),
+    ...toldSigns(told),
+  ];
   return all.filter(({ when }) => signOf(when) !== undefined);
 }
 
-function memorySigns({ pageBytes, printer }: DeviceReading): readonly FoundSign[] {
-  const memory = printer.memoryBytes;
-  if (pageBytes === undefined || memory === null || memory <= 0) return [];
-  const value = `at least ${sizeWords(pageBytes)} as dots, the printer has ${sizeWords(memory)} of memory`;
-  if (memory < PAGES_AT_ONCE * pageBytes) return [{ when: 'memory-small', value }];
-  return memory >= PAGES_AMPLE * pageBytes ? [{ when: 'memory-ample', value }] : [];
+/** Room of the page that is told, else of the printer's own paper at its own resolution; memory as told, else as read. */
+function memoryOf(
+  device: DeviceReading | undefined,
+  told: Told,
+): { readonly bytes?: number | undefined; readonly memory: number | null } {
+  const bytes = told.page === undefined ? device?.pageBytes : pageRaster(told.page)?.bytes;
+  return { bytes, memory: told.memoryBytes ?? device?.printer.memoryBytes ?? null };
+}
+
+function memorySigns({ bytes, memory }: ReturnType<typeof memoryOf>): readonly FoundSign[] {
+  if (bytes === undefined || memory === null || memory <= 0) return [];
+  const value = `at least ${sizeWords(bytes)} as dots, the printer has ${sizeWords(memory)} of memory`;
+  if (memory < PAGES_AT_ONCE * bytes) return [{ when: 'memory-small', value }];
+  return memory >= PAGES_AMPLE * bytes ? [{ when: 'memory-ample', value }] : [];
 }
 
 function traySigns(types: DeviceReading['trayTypes'], { gsm }: Told): readonly FoundSign[] {

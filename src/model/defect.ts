@@ -74,6 +74,29 @@ export interface PaperReading {
   readonly advice: readonly string[];
 }
 
+/** What one side of a page takes as dots, beside the printer's memory. */
+export interface PageMemory {
+  readonly widthMm: number;
+  readonly lengthMm: number;
+  readonly dpiX: number;
+  readonly dpiY: number;
+  readonly planes: number;
+  /** For one dot of one plane. */
+  readonly bits: number;
+  /** Dots across and along. */
+  readonly width: number;
+  readonly height: number;
+  /** Octets, uncompressed. */
+  readonly bytes: number;
+  /** Octets; null when not known. */
+  readonly memoryBytes: number | null;
+  /** `well`: both sides. `one-side`. `not-whole`. Null when the memory is not known. */
+  readonly fits: 'well' | 'one-side' | 'not-whole' | null;
+  readonly says: readonly string[];
+  /** What to change, the smallest loss first. */
+  readonly change: readonly string[];
+}
+
 export interface SymptomWord {
   readonly word: string;
   readonly also: readonly string[];
@@ -101,6 +124,7 @@ export interface DefectDocument {
   readonly signs: readonly string[];
   readonly geometry: PageGeometry | null;
   readonly paper: PaperReading | null;
+  readonly memory: PageMemory | null;
   /** What else should be known: what was taken for granted, what could not be read. */
   readonly notes: readonly string[];
   /** Words for symptoms, when none was given. */

@@ -29,6 +29,7 @@ export const FIELDS: Readonly<Record<string, Treatment>> = {
   'value.text': 'lpd',
   mac: 'mac',
   macs: 'mac',
+  'value.to': 'uri',
   subject: 'host',
   gateway: 'host',
   'tls.subject': 'certificate-name',

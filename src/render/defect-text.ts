@@ -22,6 +22,8 @@ export function renderDefect(doc: DefectDocument, options: DefectTextOptions): s
   writeRepeat(pen, doc);
   writeSaid(pen, 'How the print lies', doc.geometry?.says ?? []);
   writePaper(pen, doc);
+  writeSaid(pen, 'Page memory', doc.memory?.says ?? []);
+  writeSaid(pen, 'To make it fit', doc.memory?.change ?? []);
   writeSaid(pen, 'What was told and read', doc.signs);
   const said = new Set<string>();
   writeNext(pen, doc.ranked[0], said);

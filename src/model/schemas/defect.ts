@@ -72,6 +72,23 @@ export const defectSchema = z.object({
   checks: z.array(check),
   signs: z.array(z.string()),
   geometry: geometry.nullable(),
+  memory: z
+    .object({
+      widthMm: z.number(),
+      lengthMm: z.number(),
+      dpiX: z.number(),
+      dpiY: z.number(),
+      planes: z.int().min(1),
+      bits: z.int().min(1),
+      width: z.int().min(1),
+      height: z.int().min(1),
+      bytes: z.int().min(1),
+      memoryBytes: z.number().nullable(),
+      fits: z.enum(['well', 'one-side', 'not-whole']).nullable(),
+      says: z.array(z.string()),
+      change: z.array(z.string()),
+    })
+    .nullable(),
   paper: z
     .object({ gsm: z.number().gt(0), pounds: z.record(z.string(), z.number()), advice: z.array(z.string()) })
     .nullable(),
