@@ -4,6 +4,9 @@ import type { Config, PrinterSetting } from '../config/config.js';
 import { findConfig, loadConfig } from '../config/load.js';
 import { Agent } from '../daemon/agent.js';
 import { listenForAnnouncements } from '../daemon/announcements.js';
+import { actionRoute } from '../daemon/api/action-routes.js';
+import { listRoute } from '../daemon/api/list-routes.js';
+import { openApiRoute } from '../daemon/api/openapi.js';
 import { LatestReadings } from '../daemon/latest.js';
 import type { Metrics } from '../daemon/outside/metrics/metrics.js';
 import { type HeardQueue, listenToQueues } from '../daemon/outside/queue-events.js';
@@ -12,7 +15,7 @@ import { supervisor } from '../daemon/outside/systemd.js';
 import { listenForTraps, type TrapListener } from '../daemon/outside/traps.js';
 import { eventsRoute, printerRoute } from '../daemon/printer-routes.js';
 import { type ReadPrinter, reader, type WithPast } from '../daemon/reading.js';
-import { healthRoute, listRoute } from '../daemon/routes.js';
+import { healthRoute } from '../daemon/routes.js';
 import type { World } from '../daemon/world.js';
 import { EXIT, type ExitCode } from '../model/problem.js';
 import type { Net } from '../net/net.js';
@@ -31,6 +34,7 @@ import { limitsOf } from './limits.js';
 import type { CommonOptions } from './options.js';
 import { servedPage } from './served-page.js';
 import { sweepFor } from './sweep.js';
+import { programVersion } from './version.js';
 
 export interface AgentArgs {
   /** Read everything once, tell, and end. */
@@ -200,6 +204,8 @@ class RunningAgent {
       healthRoute(this.agent),
       this.metrics.route,
       listRoute(this.agent, store),
+      actionRoute(this.agent, store, () => io.now().getTime()),
+      openApiRoute(programVersion()),
       printerRoute(this.agent, this.senses.latest, this.senses.read),
       eventsRoute(this.senses.latest),
       ...commandRoutes({ config, options: this.parts.options, io }),

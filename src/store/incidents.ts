@@ -12,6 +12,8 @@ export interface IncidentQuery {
   readonly cause?: string;
   /** Only those that were not over by this time. */
   readonly since?: number;
+  /** Only those that come after this one in the list, newest first. */
+  readonly after?: { readonly startedAt: number; readonly id: string };
   /** At most so many, the newest. */
   readonly limit: number;
 }
@@ -33,6 +35,15 @@ async function rowsOf(db: Kysely<Tables>, site: number, asked: IncidentQuery): P
   if (since !== undefined) {
     query = query.where((eb) => eb.or([eb('ended_at', 'is', null), eb('ended_at', '>=', since)]));
   }
+  const { after } = asked;
+  if (after !== undefined) {
+    query = query.where((eb) =>
+      eb.or([
+        eb('started_at', '<', after.startedAt),
+        eb.and([eb('started_at', '=', after.startedAt), eb('id', '>', after.id)]),
+      ]),
+    );
+  }
   return query.orderBy('started_at', 'desc').orderBy('id').limit(asked.limit).execute();
 }
 
@@ -42,7 +53,27 @@ export async function readIncidents(
   site: number,
   asked: IncidentQuery,
 ): Promise<readonly KeptIncident[]> {
-  const rows = await rowsOf(db, site, asked);
+  return incidentsOf(await rowsOf(db, site, asked), asked);
+}
+
+/** A part of the list, and where it ends; null when nothing comes after it. */
+export interface IncidentPage {
+  readonly incidents: readonly KeptIncident[];
+  readonly last: { readonly startedAt: number; readonly id: string } | null;
+}
+
+/** Incidents of a site in parts, newest first. A part may hold fewer than its limit and go on all the same. */
+export async function readIncidentPage(db: Kysely<Tables>, site: number, asked: IncidentQuery): Promise<IncidentPage> {
+  const rows = await rowsOf(db, site, { ...asked, limit: asked.limit + 1 });
+  const shown = rows.slice(0, asked.limit);
+  const end = rows.length > shown.length ? shown.at(-1) : undefined;
+  return {
+    incidents: incidentsOf(shown, asked),
+    last: end === undefined ? null : { startedAt: end.started_at, id: end.id },
+  };
+}
+
+function incidentsOf(rows: readonly Row[], asked: IncidentQuery): readonly KeptIncident[] {
   return rows
     .map((row) => ({
       id: row.id,

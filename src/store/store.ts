@@ -7,7 +7,7 @@ import type { EvidenceBundle } from '../model/why.js';
 import type { Change } from './change.js';
 import type { Database, Lock } from './database.js';
 import type { KeptCount } from './held.js';
-import { acknowledge, type IncidentQuery, readIncidents } from './incidents.js';
+import { acknowledge, type IncidentPage, type IncidentQuery, readIncidentPage, readIncidents } from './incidents.js';
 import {
   dueTellings,
   messagesSince,
@@ -53,6 +53,7 @@ export interface Store {
   apply(changes: readonly Change[]): Promise<void>;
   remembered(): Promise<Remembered>;
   incidents(asked: IncidentQuery): Promise<readonly KeptIncident[]>;
+  incidentPage(asked: IncidentQuery): Promise<IncidentPage>;
   acknowledge(id: string, at: number, note: string | null): Promise<boolean>;
   plans(now: number): Promise<readonly Plan[]>;
   plan(plan: Plan): Promise<void>;
@@ -139,6 +140,7 @@ function storeOver(database: Database, site: number, name: string): Store {
     apply: (changes) => (changes.length === 0 ? Promise.resolve() : applyChanges(database, numbers, changes)),
     remembered: () => remembered(db, site),
     incidents: (asked) => readIncidents(db, site, asked),
+    incidentPage: (asked) => readIncidentPage(db, site, asked),
     acknowledge: (id, at, note) => acknowledge(db, site, id, at, note),
     plans: (now) => readPlans(database, site, now),
     plan: async ({ printer, from, to, why }) => {

@@ -1,3 +1,4 @@
+import { createHash } from 'node:crypto';
 import type { FastifyReply } from 'fastify';
 import { type Answer, problem } from './answer.js';
 import { clientOf } from './pace.js';
@@ -12,12 +13,29 @@ export function send(reply: FastifyReply, { status, body, type, headers }: Answe
   const octets = Buffer.isBuffer(body)
     ? body
     : Buffer.from(typeof body === 'string' ? body : `${JSON.stringify(body)}\n`);
-  return reply
+  const media = type ?? (typeof body === 'string' ? 'text/plain; charset=utf-8' : 'application/json');
+  const named = status === 200 && media === 'application/json' && reply.request.method !== 'POST';
+  reply
     .code(status)
-    .header('Content-Type', type ?? (typeof body === 'string' ? 'text/plain; charset=utf-8' : 'application/json'))
-    .header('Cache-Control', 'no-store')
-    .headers(headers ?? {})
-    .send(octets);
+    .header('Content-Type', media)
+    .header('Cache-Control', named ? 'private, no-cache' : 'no-store');
+  reply.headers(headers ?? {});
+  if (!named) return reply.send(octets);
+  const tag = tagOf(octets);
+  reply.header('ETag', tag);
+  return isKnown(reply.request.headers['if-none-match'], tag) ? reply.code(304).send() : reply.send(octets);
+}
+
+/** Weak: the same document may be sent compressed in one way or another (RFC 9110, section 8.8.1). */
+function tagOf(octets: Buffer): string {
+  return `W/"${createHash('sha256').update(octets).digest('base64url').slice(0, 22)}"`;
+}
+
+/** If-None-Match (RFC 9110, section 13.1.2): compared weakly. */
+function isKnown(header: string | undefined, tag: string): boolean {
+  if (header === undefined) return false;
+  const opaque = (one: string): string => one.trim().replace(/^W\//, '');
+  return header.trim() === '*' || header.split(',').some((one) => opaque(one) === opaque(tag));
 }
 
 /** Writes an answer, one that goes on too where there is a place for it. */
