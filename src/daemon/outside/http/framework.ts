@@ -13,9 +13,9 @@ export interface TlsFiles {
   readonly key: string;
 }
 
-/** For a request to arrive as a whole, its header first. */
-const HEADERS_MS = 5_000;
-const REQUEST_MS = 10_000;
+/** For a request to arrive as a whole, its header first. Generous: a busy machine must not cut who asked in time. */
+const HEADERS_MS = 10_000;
+const REQUEST_MS = 20_000;
 /** Of silence in the middle of an answer: what makes a snapshot of a large site may say nothing for minutes. */
 const SILENT_MS = 300_000;
 const MOST_BODY = 16 * 1024;
