@@ -213,11 +213,18 @@ const COMMANDS: readonly Define[] = [
       .argument('[TARGET...]', 'the printers (default: the configured ones, else what a sweep finds)')
       .option('--out <dir>', 'folder to write (default: a new one, named after the site and the time)')
       .option('--zip', 'write one archive instead of a folder')
+      .option('--last-visit <when>', 'a date, or the snapshot made for it (default: the newest earlier one beside)')
+      .option('--next-visit <date>', 'until when supplies have to last (default: 30 days from now)')
       .option('--redact', 'hide names, places, addresses and numbers, for sending it to others')
       .action(async (targets: readonly string[], given: Given) => {
         const { runSnapshot } = await import('./snapshot.js');
         const out = typeof given.out === 'string' ? { out: given.out } : {};
-        const how = { zip: given.zip === true, redact: given.redact === true };
+        const how = {
+          zip: given.zip === true,
+          redact: given.redact === true,
+          ...(typeof given.lastVisit === 'string' ? { lastVisit: given.lastVisit } : {}),
+          ...(typeof given.nextVisit === 'string' ? { nextVisit: given.nextVisit } : {}),
+        };
         finish(await runSnapshot({ targets, ...out, ...how, options: optionsOf(given) }, io));
       });
   },

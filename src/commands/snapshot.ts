@@ -18,6 +18,7 @@ import { buildSnapshot, type SnapshotInput } from '../snapshot/snapshot.js';
 import { isFree, refuseTaken, writeArchive, writeSnapshot } from '../snapshot/write.js';
 import { judge } from '../verdict/verdict.js';
 import type { Io } from './io.js';
+import { type LastVisit, lastVisitOf, nextVisitOf } from './last-visit.js';
 import { limitsOf } from './limits.js';
 import type { CommonOptions } from './options.js';
 import { targetsForSnapshot } from './snapshot-targets.js';
@@ -30,6 +31,10 @@ export interface SnapshotArgs {
   readonly out?: string;
   /** One archive instead of a folder. */
   readonly zip?: boolean;
+  /** A date, or a snapshot made for the last visit; absent: the newest earlier one in the working folder. */
+  readonly lastVisit?: string;
+  /** ISO 8601 date. */
+  readonly nextVisit?: string;
   /** Stand-ins for names, places, addresses and numbers, for sending the snapshot to others. */
   readonly redact?: boolean;
   readonly options: CommonOptions;
@@ -46,12 +51,18 @@ export async function runSnapshot(args: SnapshotArgs, io: Io): Promise<ExitCode>
   const config = await loadConfig(args.options.config, io);
   const out = args.out === undefined ? undefined : resolve(io.cwd, args.out);
   if (out !== undefined) await refuseTaken(out);
+  const nextVisit = args.nextVisit === undefined ? {} : { nextVisit: nextVisitOf(args.nextVisit, io) };
+  const lastVisit = await lastVisitOf(args.lastVisit, config.site.name ?? NO_NAME, io);
   const targets = await targetsForSnapshot(args.targets, args.options, config, io);
   if (targets.length === 0) {
     io.stderr('No printer was found to write about: name one, or a configuration that lists them.\n');
     return EXIT.undecided;
   }
-  const { snapshot, files, maker } = await takeSnapshot(targets, args.options, config, io, args.redact);
+  const { snapshot, files, maker } = await takeSnapshot(targets, args.options, config, io, {
+    ...(args.redact === true ? { redact: true } : {}),
+    ...(lastVisit === undefined ? {} : { lastVisit }),
+    ...nextVisit,
+  });
   // A time zone tells where the site lies.
   const timezone = args.redact ? undefined : config.site.timezone;
   const place = out ?? (await freePlace(io.cwd, snapshot, timezone, args.zip === true));
@@ -70,24 +81,43 @@ export interface TakenSnapshot {
   readonly maker: Maker;
 }
 
+/** What is to be told beside what the printers say. */
+export interface Telling {
+  /** With stand-ins for whose it is. */
+  readonly redact?: boolean;
+  readonly lastVisit?: LastVisit;
+  /** ISO 8601 date. */
+  readonly nextVisit?: string;
+}
+
+const NO_NAME = 'site';
+
 /** Asks the targets, judges them, and makes the files of a snapshot. */
 export async function takeSnapshot(
   targets: readonly Target[],
   options: CommonOptions,
   config: Config,
   io: Io,
-  redact = false,
+  { redact = false, lastVisit, nextVisit }: Telling = {},
 ): Promise<TakenSnapshot> {
   const madeAt = io.now().toISOString();
   const bundles = await askAll(targets, options, config, io);
   const { withPastOf } = await import('./snapshot-past.js');
-  const seen = await withPastOf(bundles.map(inputOf), config, io);
+  const seen = await withPastOf(bundles.map(inputOf), config, io, lastVisit);
   const site: SiteSeen = { site: config.site.name ?? null, bundles, past: seen.map(pastOf), people: peopleOf(config) };
   const shown = redact ? await (await import('./redaction.js')).redactSite(site) : { ...site, prove: undefined };
   const inputs = shown.bundles.map((bundle, i) => ({ ...shown.past[i], ...inputOf(bundle) }));
   // A time zone tells where a site is.
   const clock = redact || config.site.timezone === undefined ? {} : { timezone: config.site.timezone };
-  const about = { site: shown.site ?? 'site', madeAt, people: shown.people, redacted: redact, ...clock };
+  const about = {
+    site: shown.site ?? NO_NAME,
+    madeAt,
+    people: shown.people,
+    redacted: redact,
+    lastVisit: lastVisit?.at ?? null,
+    ...(nextVisit === undefined ? {} : { nextVisit }),
+    ...clock,
+  };
   const snapshot = buildSnapshot(inputs, about);
   const files = await filesOf(snapshot, shown.bundles);
   shown.prove?.(files);

@@ -1,12 +1,10 @@
-import { existsSync } from 'node:fs';
 import type { Config } from '../config/config.js';
 import { type Count, wearOf } from '../forecast/wear.js';
 import type { PastAlert, SupplyHistory } from '../model/history.js';
-import type { Incident } from '../model/snapshot.js';
+import type { KeptIncident } from '../model/incident.js';
 import type { FeedingFaults } from '../model/supplies.js';
 import { storeHistory } from '../store/history.js';
-import { storeFile } from '../store/store.js';
-import { openAgentStore } from './agent-store.js';
+import { openStoreThatIs } from './agent-store.js';
 import type { Io } from './io.js';
 
 /** What an agent remembers of a site's supplies, trays and faults. */
@@ -14,7 +12,7 @@ export interface SuppliesPast {
   readonly histories: readonly SupplyHistory[];
   readonly feeding: readonly FeedingFaults[];
   /** Of the last three months, newest first. */
-  readonly incidents: readonly Incident[];
+  readonly incidents: readonly KeptIncident[];
 }
 
 const INCIDENTS_MS = 90 * 86_400_000;
@@ -22,25 +20,17 @@ const MOST_INCIDENTS = 2_000;
 
 /** Reads the configuration's store, up to `until`; undefined where there is none. ProgramProblem when it can't be read. */
 export async function rememberedSupplies(config: Config, io: Io, until: number): Promise<SuppliesPast | undefined> {
-  const { url } = config.store;
-  const file = typeof url === 'string' ? storeFile(url, config.folder ?? io.cwd) : undefined;
-  if (file !== undefined && !existsSync(file)) return undefined;
-  const store = await openAgentStore(config, io, true);
+  const store = await openStoreThatIs(config, io);
+  if (store === undefined) return undefined;
   try {
     const histories = await storeHistory(store).supplies(until);
     const alerts: readonly PastAlert[] = (await store.alerts(0)).filter(({ at }) => at <= until);
     const counts: readonly Count[] = await store.counts(0);
-    const kept = await store.incidents({ since: until - INCIDENTS_MS, limit: MOST_INCIDENTS });
-    return { histories, feeding: wearOf(alerts, counts, until), incidents: kept.map(plainIncident) };
+    const incidents = await store.incidents({ since: until - INCIDENTS_MS, limit: MOST_INCIDENTS });
+    return { histories, feeding: wearOf(alerts, counts, until), incidents };
   } finally {
     await store.close();
   }
-}
-
-/** Without what only the agent's own list has. */
-function plainIncident(kept: Incident): Incident {
-  const { id, printer, layer, cause, component, startedAt, endedAt, acknowledgedAt } = kept;
-  return { id, printer, layer, cause, component, startedAt, endedAt, acknowledgedAt };
 }
 
 /**

@@ -23,7 +23,7 @@ h3.small{font-size:1rem;margin-bottom:.5rem}
 h4{font-size:.8rem;letter-spacing:.02em;color:var(--soft);margin-bottom:.4rem}
 ol,ul{list-style:none}
 a{color:inherit;text-underline-offset:.15em;text-decoration-thickness:1px}
-a:focus-visible,summary:focus-visible{outline:2px solid var(--unknown);outline-offset:3px;border-radius:2px}
+a:focus-visible,summary:focus-visible,input:focus-visible{outline:2px solid var(--unknown);outline-offset:3px;border-radius:2px}
 .skip{position:absolute;left:-99rem}.skip:focus{left:1rem;top:.5rem;background:var(--sheet);padding:.5rem}
 .symbols{position:absolute;width:0;height:0}
 .soft{color:var(--soft)}
@@ -55,6 +55,12 @@ header.site .soft{margin-top:.25rem}
 .round>li:first-child,.bring>li:first-child{border-top:0;padding-top:0}
 .round>li::before{content:counter(stop);font-weight:600;font-variant-numeric:tabular-nums;color:var(--soft)}
 .bring>li{padding:.45rem 0;border-top:1px solid var(--rule)}
+.ticks>li{padding:.35rem 0;border-top:1px solid var(--rule)}
+.ticks>li:first-child{border-top:0;padding-top:0}
+.ticks label{display:inline-flex;gap:.5rem;align-items:baseline}
+.ticks [type=checkbox]{width:1.1rem;height:1.1rem;flex:none;margin:0;position:relative;top:.15rem}
+.answers{display:flex;flex-wrap:wrap;gap:.25rem 1rem;margin-top:.25rem}
+.hand{flex:1 1 10rem;min-width:0;font:inherit;color:inherit;background:transparent;border:0;border-bottom:1px solid var(--soft);border-radius:0;min-height:1.75rem}
 .printer{margin-top:1rem;padding:1.1rem 1rem 1rem;scroll-margin-top:.5rem}
 .printer>header{display:grid;gap:.25rem}
 .printer>header .top{display:flex;flex-wrap:wrap;align-items:baseline;justify-content:space-between;gap:.15rem 1rem}
@@ -82,7 +88,7 @@ header.site .soft{margin-top:.25rem}
 .care{grid-column:2;font-size:.925rem;background:var(--warning-ground);border-radius:3px;padding:.3rem .6rem;margin-top:.3rem}
 .care b{color:var(--warning)}
 .plain>li{padding:.2rem 0}
-.plain .tag{font-size:.875rem;color:var(--soft)}
+p.tag,.plain .tag{font-size:.875rem;color:var(--soft)}
 table{border-collapse:collapse;width:100%;font-size:.925rem}
 th,td{text-align:left;vertical-align:middle;font-weight:400;padding:.3rem .75rem .3rem 0;border-top:1px solid var(--rule)}
 tbody tr:first-child th,tbody tr:first-child td{border-top:0}
@@ -93,7 +99,8 @@ td:last-child,th:last-child{padding-right:0}
 .bar{display:block;width:100%;height:.5rem}
 .bar .track{fill:var(--rule)}.bar .fill{fill:var(--clear)}
 .bar.l-low .fill{fill:var(--warning)}.bar.l-empty .fill,.bar.l-full .fill{fill:var(--fault)}.bar.l-unknown .fill{fill:var(--unknown)}
-.days{display:block;width:100%;height:1rem;margin:.25rem 0 .5rem}.days .way{fill:var(--rule)}.days .silent{fill:var(--fault)}
+.days{display:block;width:100%;height:1rem;margin:.25rem 0 .5rem}.days .way{fill:var(--rule)}.days .well{fill:var(--clear)}.days .silent{fill:var(--fault)}.days .unclear{fill:var(--unknown)}
+.pages{display:block;width:100%;height:2.25rem;margin:.25rem 0}.pages rect{fill:var(--soft)}
 .bar .quarter{stroke:var(--sheet);stroke-width:1;vector-effect:non-scaling-stroke;fill:none}
 .facts{display:grid;grid-template-columns:auto 1fr;gap:.15rem 1rem;font-size:.925rem}
 .facts dt{color:var(--soft);max-width:9rem}
@@ -119,7 +126,7 @@ header.site,main,footer{padding-left:2rem;padding-right:2rem}
 html{font-size:8.5pt}
 *{print-color-adjust:exact;-webkit-print-color-adjust:exact}
 header.site,main,footer{max-width:none;padding-left:0;padding-right:0}
-.skip{display:none}
+.skip{display:none}.hand{min-height:7mm}
 .printer,.glance>li,.part,.way,.next>li,.records li,.two>div{break-inside:avoid}
 h2,h3,h4,summary{break-after:avoid}
 .glance>li{grid-template-columns:11rem 10rem 1fr;grid-template-rows:auto 1fr;align-items:start;column-gap:1.25rem}

@@ -1,11 +1,12 @@
 import { createHash } from 'node:crypto';
 import { LAYER_STATES } from '../model/layers.js';
-import type { BringItem, SnapshotDocument, SnapshotPrinter, VisitStop } from '../model/snapshot.js';
+import type { SnapshotDocument, SnapshotPrinter } from '../model/snapshot.js';
 import type { WhyDocument } from '../model/why.js';
 import { hedge, STATE_WORDS } from './layer-words.js';
 import { type Markup, markup, trusted } from './markup.js';
 import { SITE_CSS } from './site-css.js';
 import { printerCard, standingWords } from './site-printer.js';
+import { visitPart } from './site-visit.js';
 import { atWords, count, named, rankOf, worstFirst } from './site-words.js';
 import { ladderStrip, MARK_SYMBOLS, stripCell } from './svg.js';
 
@@ -29,7 +30,7 @@ ${pageHead(snapshot)}
 <main>
 ${glance(printers)}
 ${visitPart(snapshot)}
-<section id="printers" aria-labelledby="printers-title"><h2 id="printers-title">Printer by printer</h2>${printers.map((entry, index) => printerCard(entry, anchor(index), snapshot.madeAt))}</section>
+<section id="printers" aria-labelledby="printers-title"><h2 id="printers-title">Printer by printer</h2>${printers.map((entry, index) => printerCard(entry, anchor(index), snapshot))}</section>
 </main>
 <footer><p>Taken ${atWords(snapshot.madeAt)} by reading only: nothing was changed on any printer. The same in a form for programs is in site.json; each file in evidence/ can be judged again with <code>outfeed why --from FILE</code>.</p><p>Before opening a printer, read the cautions here and the maker’s service manual; leave mains, laser and fuser to qualified people.</p></footer>
 </body></html>
@@ -74,27 +75,4 @@ function firstStep(why: WhyDocument): Markup | null {
 function worthKnowing(why: WhyDocument): Markup | null {
   if (why.warnings.length === 0) return null;
   return markup`<p class="go">Worth knowing: ${why.warnings.map((blame) => named(blame.summary, 160)).join(' ')}</p>`;
-}
-
-function visitPart(snapshot: SnapshotDocument): Markup | null {
-  const { order, bring } = snapshot.visit;
-  if (order.length + bring.length === 0) return null;
-  const round =
-    order.length > 0 &&
-    markup`<div class="sheet"><h3 class="small">Order</h3><ol class="round">${order.map(stopItem)}</ol></div>`;
-  const carry =
-    bring.length > 0 &&
-    markup`<div class="sheet"><h3 class="small">Bring</h3><ul class="bring">${bring.map(bringItem)}</ul></div>`;
-  const both = order.length > 0 && bring.length > 0 ? ' both' : '';
-  return markup`<section aria-labelledby="visit-title"><h2 id="visit-title">The round</h2><div class="two${both}">${round}${carry}</div></section>`;
-}
-
-function stopItem(stop: VisitStop): Markup {
-  const people = stop.people === null ? '' : `, ${count(stop.people, 'person prints', 'people print')} here`;
-  const remote = stop.remote ? ', from the desk' : '';
-  return markup`<li><span><b><bdi>${named(stop.printer)}</bdi></b> <span class="soft">up to ${stop.minutes} min${remote}${people}</span></span></li>`;
-}
-
-function bringItem(item: BringItem): Markup {
-  return markup`<li>${named(item.what, 200)} <span class="soft">for ${item.for.map((name) => named(name, 60)).join(', ')}</span></li>`;
 }

@@ -1,6 +1,6 @@
 import type { NextStep } from '../model/layers.js';
 import type { Counters } from '../model/printer.js';
-import type { SnapshotPrinter } from '../model/snapshot.js';
+import type { SnapshotDocument, SnapshotPrinter, VisitStop } from '../model/snapshot.js';
 import type { Blame, LayerEntry, WhyDocument } from '../model/why.js';
 import { describeEvidence } from './evidence-words.js';
 import { behindVerdict, hedge, isAllWell, layerNumber, STATE_WORDS, standing } from './layer-words.js';
@@ -13,22 +13,23 @@ import { stateMark } from './svg.js';
 const CERTAINTY = { sure: 'sure', likely: 'likely, not sure', possible: 'a best guess' } as const;
 
 /** One printer's card: verdict, ladder, next steps, levels, alerts, counters, evidence. `id` is its anchor in the page. */
-export function printerCard(entry: SnapshotPrinter, id: string, madeAt: string): Markup {
+export function printerCard(entry: SnapshotPrinter, id: string, { madeAt, visit }: SnapshotDocument): Markup {
   const { why } = entry;
+  const others = visit.order.filter((stop) => stop.printer === why.target && stop.cause !== why.verdict.cause);
   return markup`<article class="printer sheet" id="${id}" aria-labelledby="${id}-name">
 ${cardHead(entry, id)}
 <div class="cols">
 <div class="part"><h4>From wall socket to page</h4>${ladder(why.layers)}</div>
-<div class="parts">${nextPart(why.verdict.next)}${blamePart('Also wrong', why.others)}${blamePart('Stops nothing, but worth knowing', why.warnings)}${suspectsPart(why)}${checksPart(why)}${suppliesPart(entry)}${placesPart(entry.printer)}${historyPart(entry.incidents, madeAt)}${alertsPart(entry.printer)}${factsPart(entry)}</div>
+<div class="parts">${nextPart(why.verdict.next)}${blamePart('Also wrong', why.others)}${others.flatMap((stop) => otherSteps(stop) ?? [])}${blamePart('Stops nothing, but worth knowing', why.warnings)}${suspectsPart(why)}${checksPart(why)}${suppliesPart(entry)}${placesPart(entry.printer)}${historyPart(entry, madeAt)}${alertsPart(entry.printer)}${factsPart(entry)}</div>
 </div>
 ${evidencePart(why)}
 </article>`;
 }
 
-function cardHead({ why, printer }: SnapshotPrinter, id: string): Markup {
+function cardHead({ why, knownAs }: SnapshotPrinter, id: string): Markup {
   const { verdict } = why;
-  const place = printer?.identity.location ?? null;
-  const about = [why.printer.model, why.printer.address, why.printer.serial && `serial ${why.printer.serial}`, place];
+  const { model = why.printer.model, serial = why.printer.serial, location = null } = knownAs ?? {};
+  const about = [model, why.printer.address, serial && `serial ${serial}`, location];
   const known = about.filter((part): part is string => part !== null && part !== '');
   const part = verdict.component === undefined ? '' : `, ${named(verdict.component)}`;
   const where = isAllWell(why) ? '' : `Layer ${layerNumber(verdict.layer)} of 13, ${verdict.layer}: `;
@@ -58,13 +59,18 @@ function ladder(layers: readonly LayerEntry[]): Markup {
   return markup`<ol class="way">${rungs}</ol>`;
 }
 
-function nextPart(next: readonly NextStep[]): Markup | null {
+/** What to do about a fault beside the verdict. */
+function otherSteps({ tasks = [], cause = '' }: VisitStop): Markup | null {
+  return nextPart(tasks, `Steps for ${named(cause)}`);
+}
+
+function nextPart(next: readonly NextStep[], title?: string): Markup | null {
   if (next.length === 0) return null;
   const steps = next.map((step) => {
     const care = step.cautions.map((text) => markup`<p class="care"><b>Care:</b> ${named(text, 600)}</p>`);
     return markup`<li><span class="min num">${step.minutes} min</span><span>${named(step.step, 600)}</span>${care}</li>`;
   });
-  return markup`<div class="part wide"><h4>${next.length === 1 ? 'Next step' : 'Next steps'}</h4><ol class="next">${steps}</ol></div>`;
+  return markup`<div class="part wide"><h4>${title ?? (next.length === 1 ? 'Next step' : 'Next steps')}</h4><ol class="next">${steps}</ol></div>`;
 }
 
 function blamePart(title: string, blames: readonly Blame[]): Markup | null {
@@ -95,11 +101,14 @@ function checksPart(why: WhyDocument): Markup | null {
   return markup`<div class="part"><h4>What would tell, best first</h4><ol class="plain">${items}</ol></div>`;
 }
 
-function factsPart({ printer, counters }: SnapshotPrinter): Markup | null {
+function factsPart({ printer, counters, sinceVisit }: SnapshotPrinter): Markup | null {
   if (printer === null) return null;
+  const printed = sinceVisit?.pages ?? null;
   const { identity, state } = printer;
   const pairs: readonly (readonly [string, string | null])[] = [
     ['Pages in all', countWords(counters, 'lifePages')],
+    ['Pages since the last visit', printed === null ? null : grouped(printed)],
+    ['Times silent since then', sinceVisit === undefined ? null : String(sinceVisit.faults)],
     ['Since switched on', countWords(counters, 'powerOnPages')],
     ['Display', printer.console.length === 0 ? null : printer.console.map((line) => named(line, 80)).join(' / ')],
     ['Says of itself', state.reasons.length === 0 ? null : state.reasons.slice(0, 8).join(', ')],
@@ -114,7 +123,11 @@ function factsPart({ printer, counters }: SnapshotPrinter): Markup | null {
 
 function countWords(counters: Counters | null, key: keyof Counters): string | null {
   const value = counters?.[key] ?? null;
-  return value === null ? null : String(value).replace(/\B(?=(\d{3})+$)/g, ' ');
+  return value === null ? null : grouped(value);
+}
+
+function grouped(value: number): string {
+  return String(value).replace(/\B(?=(\d{3})+$)/g, ' ');
 }
 
 function evidencePart(why: WhyDocument): Markup | null {

@@ -199,6 +199,29 @@ export async function readCounts(db: Kysely<Tables>, site: number, since: number
   return rows;
 }
 
+/** How a printer was found from this moment on. */
+export interface KeptFound {
+  readonly printer: string;
+  readonly at: number;
+  readonly silent: boolean | null;
+  readonly cause: string;
+}
+
+/** How the site's printers were found since then, oldest first, the last that was found before then included. */
+export async function readFound(db: Kysely<Tables>, site: number, since: number): Promise<readonly KeptFound[]> {
+  const before = sql`(select max(w.at) from verdicts w where w.printer_id = v.printer_id and w.at < ${since})`;
+  const rows = await db
+    .selectFrom('verdicts as v')
+    .innerJoin('printers as p', 'p.id', 'v.printer_id')
+    .select(['p.name as printer', 'v.at', 'v.silent', 'v.cause'])
+    .where('p.site_id', '=', site)
+    .where((eb) => eb.or([eb('v.at', '>=', since), sql<boolean>`v.at = ${before}`]))
+    .orderBy('p.name')
+    .orderBy('v.at')
+    .execute();
+  return rows.map(({ silent, ...row }) => ({ ...row, silent: silent === null ? null : silent === 1 }));
+}
+
 /** Printer → since when it is watched. */
 export async function readFirstSeen(db: Kysely<Tables>, site: number): Promise<ReadonlyMap<string, number>> {
   const rows = await db.selectFrom('printers').select(['name', 'first_seen']).where('site_id', '=', site).execute();

@@ -19,6 +19,7 @@ import {
   waitingTellings,
 } from './outbox.js';
 import {
+  type KeptFound,
   type KeptLevel,
   type Past,
   readAlerts,
@@ -26,6 +27,7 @@ import {
   readCounts,
   readEvidence,
   readFirstSeen,
+  readFound,
   readLevels,
   readModels,
   readPast,
@@ -69,6 +71,8 @@ export interface Store {
   evidence(printer: string, at: number): Promise<EvidenceBundle | undefined>;
   levels(since: number, printer?: string): Promise<readonly KeptLevel[]>;
   counts(since: number): Promise<readonly KeptCount[]>;
+  /** How printers were found since then, oldest first; of each the last that was found before then too. */
+  found(since: number): Promise<readonly KeptFound[]>;
   /** Printer → since when it is watched. */
   firstSeen(): Promise<ReadonlyMap<string, number>>;
   /** Printer → when it last answered. */
@@ -166,6 +170,7 @@ function storeOver(database: Database, site: number, name: string): Store {
     evidence: (printer, at) => readEvidence(db, site, printer, at),
     levels: (since, printer) => readLevels(db, site, since, printer),
     counts: (since) => readCounts(db, site, since),
+    found: (since) => readFound(db, site, since),
     firstSeen: () => readFirstSeen(db, site),
     answers: () => readAnswers(db, site),
     alerts: (since) => readAlerts(db, site, since),

@@ -83,25 +83,31 @@ describeWithPeers('the site page in a browser', ['chromium'], () => {
   });
 
   test.each([
-    ['light', 360],
-    ['light', 1600],
-    ['dark', 360],
-    ['dark', 1600],
-  ] as const)('no accessibility violation, %s at %i pixels', async (scheme, width) => {
-    const { page } = await open('site.html', width, scheme, true);
-    await page.locator('details').evaluateAll((all) => {
-      for (const one of all) one.setAttribute('open', '');
-    });
-    await page.evaluate(AXE);
-    const result = (await page.evaluate('axe.run()')) as {
-      violations: { id: string; nodes: { html: string; failureSummary: string }[] }[];
-    };
-    const found = result.violations.map(
-      (rule) => `${rule.id}: ${rule.nodes[0]?.html} ${rule.nodes[0]?.failureSummary}`,
-    );
-    expect(found).toEqual([]);
-    await page.context().close();
-  });
+    ['site.html', 'light', 360],
+    ['site.html', 'light', 1600],
+    ['site.html', 'dark', 360],
+    ['site.html', 'dark', 1600],
+    ['hostile.html', 'light', 1600],
+    ['hostile.html', 'dark', 360],
+  ] as const)(
+    'no accessibility violation in %s, %s at %i pixels',
+    async (name, scheme, width) => {
+      const { page } = await open(name, width, scheme, true);
+      await page.locator('details').evaluateAll((all) => {
+        for (const one of all) one.setAttribute('open', '');
+      });
+      await page.evaluate(AXE);
+      const result = (await page.evaluate('axe.run()')) as {
+        violations: { id: string; nodes: { html: string; failureSummary: string }[] }[];
+      };
+      const found = result.violations.map(
+        (rule) => `${rule.id}: ${rule.nodes[0]?.html} ${rule.nodes[0]?.failureSummary}`,
+      );
+      expect(found).toEqual([]);
+      await page.context().close();
+    },
+    240_000,
+  );
 
   test('dark differs from light; the evidence is open on paper', async () => {
     const { page } = await open('site.html', 1200, 'light');
@@ -114,6 +120,25 @@ describeWithPeers('the site page in a browser', ['chromium'], () => {
     expect(box?.height ?? 0).toBeGreaterThan(20);
     expect((await page.pdf({ format: 'A4' })).subarray(0, 5).toString()).toBe('%PDF-');
     expect((await page.pdf({ format: 'Letter' })).subarray(0, 5).toString()).toBe('%PDF-');
+    await page.context().close();
+  });
+
+  test('boxes can be ticked and lines written on; every drawing says in words what it shows', async () => {
+    const { page, requests, said } = await open('site.html', 360, 'light');
+    const box = page.getByRole('checkbox', { name: /250 sheets of paper A4/ });
+    await box.check();
+    expect(await box.isChecked()).toBe(true);
+    const line = page.getByRole('textbox', { name: /back-office: Is the panel lit/ });
+    await line.fill('dark, the socket too');
+    await line.press('Enter');
+    expect(await line.inputValue()).toBe('dark, the socket too');
+    expect([requests.length, said]).toEqual([1, []]);
+    const words = await page
+      .locator('svg[role=img]')
+      .evaluateAll((all) => all.map((one) => one.getAttribute('aria-label')));
+    expect(words.every((one) => (one ?? '').length > 10)).toBe(true);
+    expect(words.join(' ')).toContain('not known 24 hours');
+    expect(words.join(' ')).toMatch(/Pages a day since 2025-11-03: \d+ pages/);
     await page.context().close();
   });
 

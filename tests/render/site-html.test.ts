@@ -5,7 +5,7 @@ import { markup } from '../../src/render/markup.js';
 import { renderSite } from '../../src/render/site-html.js';
 import { layersInWords } from '../../src/render/svg.js';
 import { buildSnapshot } from '../../src/snapshot/snapshot.js';
-import { hostileSite, sampleSite } from './site-samples.js';
+import { hostileSite, samplePrinter, sampleSite } from './site-samples.js';
 import { sampleWhy, wellWhy } from './why-samples.js';
 
 describe('the site page', () => {
@@ -71,7 +71,12 @@ describe('the site page', () => {
   test('a site without printers, and one where nothing is wrong', () => {
     const site = { site: 'Empty', madeAt: '2026-01-31T09:00:00.000Z' };
     expect(renderSite(buildSnapshot([], site))).toContain('No printer was found.');
-    const well = renderSite(buildSnapshot([{ printer: null, why: { ...wellWhy(), warnings: [] } }], site));
+    const well = renderSite(
+      buildSnapshot(
+        [{ printer: samplePrinter({ alerts: [], supplies: [] }), why: { ...wellWhy(), warnings: [] } }],
+        site,
+      ),
+    );
     expect(well).not.toContain('The round');
   });
 

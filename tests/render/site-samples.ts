@@ -1,5 +1,5 @@
 import type { Alert, PrinterDocument, Supply, Tray } from '../../src/model/printer.js';
-import type { Incident, SnapshotDocument } from '../../src/model/snapshot.js';
+import type { Incident, PrinterPast, SinceVisit, SnapshotDocument } from '../../src/model/snapshot.js';
 import type { Forecast } from '../../src/model/supplies.js';
 import { buildSnapshot, type SnapshotInput } from '../../src/snapshot/snapshot.js';
 import { HOSTILE, hostileWhy, sampleWhy, unsureWhy, wellWhy } from './why-samples.js';
@@ -112,6 +112,7 @@ export function hostilePrinter(): PrinterDocument {
     ...base,
     identity: {
       ...base.identity,
+      serial: HOSTILE,
       name: HOSTILE,
       model: HOSTILE,
       location: HOSTILE,
@@ -158,9 +159,34 @@ const INCIDENTS: readonly Incident[] = [
   acknowledgedAt: null,
 }));
 
+/** A printer that was watched for 60 of 90 days: well but for the times of INCIDENTS, one day not known, 80 pages a working day. */
+const PAST: PrinterPast = {
+  states: [
+    { from: '2025-11-03T00:00:00.000Z', to: '2025-12-01T00:00:00.000Z', state: 'unwatched', cause: null },
+    { from: '2025-12-01T00:00:00.000Z', to: '2025-12-03T10:00:00.000Z', state: 'well', cause: null },
+    { from: '2025-12-03T10:00:00.000Z', to: '2025-12-03T10:20:00.000Z', state: 'silent', cause: 'media-empty' },
+    { from: '2025-12-03T10:20:00.000Z', to: '2025-12-24T10:00:00.000Z', state: 'well', cause: null },
+    { from: '2025-12-24T10:00:00.000Z', to: '2025-12-25T10:00:00.000Z', state: 'unclear', cause: 'no-sign-of-life' },
+    { from: '2025-12-25T10:00:00.000Z', to: '2026-01-12T08:00:00.000Z', state: 'well', cause: null },
+    { from: '2026-01-12T08:00:00.000Z', to: '2026-01-12T13:00:00.000Z', state: 'silent', cause: 'media-empty' },
+    { from: '2026-01-12T13:00:00.000Z', to: '2026-01-31T08:10:00.000Z', state: 'well', cause: null },
+    { from: '2026-01-31T08:10:00.000Z', to: AT, state: 'silent', cause: 'media-empty' },
+  ],
+  firstDay: '2025-11-03',
+  pages: Array.from({ length: 90 }, (_, day) => (day < 28 ? null : day % 7 > 4 ? 0 : 60 + ((day * 17) % 41))),
+};
+const SINCE: SinceVisit = { pages: 1640, lifePagesThen: 121_816, faults: 3 };
+
 export const OFFICE: readonly SnapshotInput[] = [
   { why: { ...wellWhy(), target: 'archive' }, printer: samplePrinter({ alerts: [] }) },
-  { why: sampleWhy(), printer: samplePrinter(), supplies: [BLACK_LASTS], incidents: INCIDENTS },
+  {
+    why: sampleWhy(),
+    printer: samplePrinter(),
+    supplies: [BLACK_LASTS],
+    incidents: INCIDENTS,
+    past: PAST,
+    sinceVisit: SINCE,
+  },
   { why: unsureWhy(), printer: null },
   {
     why: { ...wellWhy(), target: 'studio', warnings: [] },
@@ -170,11 +196,28 @@ export const OFFICE: readonly SnapshotInput[] = [
 ];
 
 export function sampleSite(inputs: readonly SnapshotInput[] = OFFICE): SnapshotDocument {
-  return buildSnapshot(inputs, { site: 'Harbour annex', madeAt: AT, people: { 'front-desk': 12 } });
+  return buildSnapshot(inputs, {
+    site: 'Harbour annex',
+    madeAt: AT,
+    people: { 'front-desk': 12 },
+    lastVisit: '2026-01-02T10:00:00.000Z',
+  });
 }
 
 export function hostileSite(): SnapshotDocument {
   const incidents = INCIDENTS.map((incident) => ({ ...incident, cause: HOSTILE, component: HOSTILE }));
-  const hostile = { why: hostileWhy(), printer: hostilePrinter(), incidents };
-  return buildSnapshot([...OFFICE, hostile], { site: HOSTILE, madeAt: AT });
+  const hostile: SnapshotInput = {
+    why: hostileWhy(),
+    printer: hostilePrinter(),
+    incidents,
+    supplies: [{ ...BLACK_LASTS, printer: HOSTILE, supply: { ...BLACK_LASTS.supply, name: HOSTILE, colour: HOSTILE } }],
+    past: { ...PAST, states: PAST.states.map((one) => ({ ...one, cause: HOSTILE })) },
+    orderNames: new Map([[1, HOSTILE]]),
+  };
+  const gone: SnapshotInput = {
+    why: { ...hostileWhy(), silent: null },
+    printer: null,
+    remembered: { model: HOSTILE, serial: HOSTILE, location: HOSTILE },
+  };
+  return buildSnapshot([...OFFICE, hostile, gone], { site: HOSTILE, madeAt: AT, nextVisit: '2026-06-30' });
 }

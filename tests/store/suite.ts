@@ -99,6 +99,25 @@ export function storeSuite(place: () => Promise<{ readonly url: string; readonly
       expect((await store.past('front-desk'))?.testPages.map(({ at }) => at)).toEqual([T0 + HOUR]);
     });
 
+    test('how printers were found since a time, with how they stood then', async () => {
+      await store.apply([
+        printer('front-desk'),
+        printer('canteen'),
+        verdict('front-desk', T0 - 2 * HOUR, 'media-jam'),
+        verdict('front-desk', T0 - HOUR, 'nothing-wrong-found', false),
+        verdict('front-desk', T0, 'media-empty'),
+        verdict('front-desk', T0 + HOUR, 'no-sign-of-life', null),
+        verdict('canteen', T0 + HOUR, 'nothing-wrong-found', false),
+      ]);
+      const found = await store.found(T0);
+      expect(found.map(({ printer: name, at, silent, cause }) => [name, (at - T0) / HOUR, silent, cause])).toEqual([
+        ['canteen', 1, false, 'nothing-wrong-found'],
+        ['front-desk', -1, false, 'nothing-wrong-found'],
+        ['front-desk', 0, true, 'media-empty'],
+        ['front-desk', 1, null, 'no-sign-of-life'],
+      ]);
+    });
+
     test('the past of one printer and the evidence of a verdict', async () => {
       await store.apply([
         printer('front-desk'),
