@@ -22,7 +22,7 @@ const MOMENT = /^\d{4}-\d{2}-\d{2}(T\d{2}:\d{2}(:\d{2})?(\.\d+)?(Z|[+-]\d{2}:\d{
 export async function lastVisitOf(typed: string | undefined, site: string, io: Io): Promise<LastVisit | undefined> {
   const now = io.now().toISOString();
   if (typed === undefined) return newestBeside(site, now, io);
-  if (!MOMENT.test(typed)) return visitOf(await loadSnapshot(typed, io.cwd));
+  if (!MOMENT.test(typed)) return visitOf((await loadSnapshot(typed, io.cwd)).site);
   const at = Date.parse(typed);
   if (Number.isNaN(at) || !isDay(typed.slice(0, 10))) throw unusable(`${typed} is no time of the calendar`);
   const visit = { at: new Date(at).toISOString() };
@@ -58,7 +58,7 @@ async function newestBeside(site: string, now: string, io: Io): Promise<LastVisi
   );
   for (const name of made.sort().reverse()) {
     try {
-      const snapshot = await loadSnapshot(name, io.cwd);
+      const { site: snapshot } = await loadSnapshot(name, io.cwd);
       // Stand-ins are given anew each time: a redacted one tells nothing of these printers.
       if (!snapshot.redacted && snapshot.site === site && snapshot.madeAt < now) return visitOf(snapshot);
     } catch (error) {

@@ -28,7 +28,8 @@ const SAVED = new URL('../ladder/saved/', import.meta.url);
 const [printers = '0', out = ''] = process.argv.slice(2);
 const saved = readdirSync(SAVED)
   .filter((name) => name.endsWith('.json'))
-  .map((name) => JSON.parse(readFileSync(new URL(name, SAVED), 'utf8')) as EvidenceBundle);
+  .map((name) => JSON.parse(readFileSync(new URL(name, SAVED), 'utf8')) as EvidenceBundle)
+  .filter(({ schema }) => schema === 'outfeed.evidence/1');
 
 function bundleOf(index: number): EvidenceBundle {
   const bundle = saved[index % saved.length];
