@@ -1,3 +1,4 @@
+import { configReference } from '../config/reference.js';
 import { bashCompletion } from '../render/manual/bash.js';
 import { fishCompletion } from '../render/manual/fish.js';
 import { manPage } from '../render/manual/man-page.js';
@@ -7,10 +8,11 @@ import { wordsOf } from './manual.js';
 import { buildProgram } from './program.js';
 import { COMPLETION_FILES } from './shells.js';
 
-/** The man page and the completions, by their path below `shared`. */
+/** The man page, the page of configuration keys and the completions, by their path below `shared`. */
 export function manualFiles(): Readonly<Record<string, string>> {
   const words = wordsOf(buildProgram(NOWHERE, () => undefined));
   return {
+    'docs/configuration.md': configReference(),
     'man/outfeed.1': manPage(words),
     [`completion/${COMPLETION_FILES.bash}`]: bashCompletion(words),
     [`completion/${COMPLETION_FILES.zsh}`]: zshCompletion(words),
