@@ -221,6 +221,9 @@ function listOf(folder: string, snapshot: SnapshotDocument, io: Io): string {
     '  *.csv           printers, supplies, alerts, jobs',
     '  evidence/       what was seen; "outfeed why --from FILE" judges it again',
     '  manifest.json   length and SHA-256 of each file',
+    ...(snapshot.redacted
+      ? ['Stand-ins are where names, places, addresses and numbers were; nothing hidden was found in any file.']
+      : []),
     '',
   ].join('\n');
 }

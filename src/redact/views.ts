@@ -2,7 +2,8 @@
  * Everything that the octets of a file can be read as: text, the same with escapes undone, what stands in it in hex, in Base64, as
  * decimal octets, and the files and streams that are packed in it. So a hidden word is found in whatever form it was left.
  */
-import { inflateSync, unzipSync, unzlibSync } from 'fflate';
+import { unzipSync } from 'fflate';
+import { shownText, streamsOf } from './pdf-text.js';
 
 /** `text`: read as letters. `octets`: decoded, one character each, where chance can make any short word. `hex`: the same from hex. */
 export interface View {
@@ -47,16 +48,12 @@ export class Views {
     }
   }
 
-  /** Streams of a PDF (ISO 32000-1 7.3.8), inflated where they are deflated. */
+  /** Streams of a PDF, inflated where they are deflated, and what is shown in them in glyphs of its own fonts. */
   private *streams(octets: Uint8Array, latin1: string, depth: number): Generator<View> {
     if (depth > DEEPEST) return;
-    for (const match of latin1.matchAll(/stream\r?\n/g)) {
-      const start = match.index + match[0].length;
-      const end = latin1.indexOf('endstream', start);
-      if (end < 0) continue;
-      const inflated = inflate(octets.subarray(start, end));
-      if (inflated !== undefined) yield* this.of(inflated, depth + 1);
-    }
+    const streams = [...streamsOf(octets, latin1)];
+    for (const stream of streams) yield* this.of(stream, depth + 1);
+    for (const text of shownText(streams)) yield { how: 'text shown by glyphs', form: 'text', text };
   }
 
   private *ofText(text: string, depth: number): Generator<View> {
@@ -137,18 +134,6 @@ function* wide(octets: Uint8Array): Generator<View> {
     yield { how: 'UTF-16', form: 'text', text: even.toString('utf16le') };
     yield { how: 'UTF-16', form: 'text', text: Buffer.from(even).swap16().toString('utf16le') };
   }
-}
-
-function inflate(stream: Uint8Array): Uint8Array | undefined {
-  for (const one of [unzlibSync, inflateSync]) {
-    try {
-      const inflated = one(stream);
-      return inflated.length > MOST_UNPACKED ? undefined : inflated;
-    } catch {
-      // Not deflated in this way, or not at all: then it was read as it stands.
-    }
-  }
-  return undefined;
 }
 
 const NAMED: Readonly<Record<string, string>> = { amp: '&', lt: '<', gt: '>', quot: '"', apos: "'", nbsp: ' ' };

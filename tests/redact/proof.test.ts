@@ -3,10 +3,13 @@ import fc from 'fast-check';
 import { strToU8, zipSync } from 'fflate';
 import iconv from 'iconv-lite';
 import { describe, expect, test } from 'vitest';
+import { sheetType } from '../../src/commands/sheet-type.js';
 import { findLeak } from '../../src/redact/proof.js';
 import { StandIns } from '../../src/redact/stand-ins.js';
 import { TextRedactor } from '../../src/redact/text.js';
 import { forCsv, forHtml } from '../../src/render/escape.js';
+import { visitSheet } from '../../src/sheet/visit.js';
+import { sampleSite } from '../render/site-samples.js';
 
 function knowing(...hidden: readonly (readonly [Parameters<StandIns['note']>[0], string])[]): TextRedactor {
   const standIns = new StandIns();
@@ -130,6 +133,14 @@ describe('what is hidden is found in whatever form it was left', () => {
   ])('an IPv6 address %s', (_how, text) => {
     expect(leakIn(text, knowing(['ipv6', '2001:db8::ab:1']))).toMatchObject({ kind: 'ipv6' });
   });
+});
+
+test('text that a sheet shows in glyphs of its own font is read', async () => {
+  const octets = await visitSheet(sampleSite(), await sheetType());
+  for (const word of ['front-desk', 'Harbour annex', 'Tray 2']) {
+    expect(leakIn(octets, knowing(['printer', word]), 'visit.pdf'), word).toMatchObject({ kind: 'printer' });
+  }
+  expect(leakIn(octets, knowing(['printer', 'loft-printer']), 'visit.pdf')).toBeUndefined();
 });
 
 describe('what is not hidden is not blamed', () => {
