@@ -31,7 +31,7 @@ type Given = Pick<PageParts, 'agent' | 'latest' | 'store' | 'read'> & Pick<Route
 
 /** The page with its style sheet and script, which are named by their content and so may be kept for ever. */
 export async function servedPage({ config, io, store, ...given }: Given): Promise<ServedPage> {
-  const style = asset('page.css', `${SITE_CSS}${SKETCH_CSS}${await readFile(`${ASSETS}page.css`, 'utf8')}`);
+  const style = asset('page.css', await servedStyle());
   const script = asset('page.js', await readFile(`${ASSETS}page.js`, 'utf8'));
   const assets = { style: style.path, script: script.path };
   const supplies = held(() => rememberedForecast({ config, io }), FORECAST_HOLDS_MS);
@@ -41,6 +41,11 @@ export async function servedPage({ config, io, store, ...given }: Given): Promis
   const open = [style.path, script.path];
   const routes = [style.route, script.route, page];
   return { routes, open, signInPage: (form) => signInPage(form, style.path, ENGLISH) };
+}
+
+/** The style sheet: the snapshot's, the drawings', the page's own. */
+export async function servedStyle(): Promise<string> {
+  return `${SITE_CSS}${SKETCH_CSS}${await readFile(`${ASSETS}page.css`, 'utf8')}`;
 }
 
 interface Asset {

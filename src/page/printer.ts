@@ -73,7 +73,13 @@ function nextPart({ why, name }: PrinterView, words: Words): Markup | null {
     open &&
     markup`<div class="lead"><p>${printer.askWhy}</p><a class="button strong" href="${printerHref(name)}/ask">${printer.ask}</a></div>`;
   const steps = stepList(why.verdict.next, words);
-  const list = steps === null || why.silent === false ? steps : markup`<h2>${printer.next}</h2>${steps}`;
+  // The steps of a mere guess wait until somebody wants them.
+  const list =
+    steps === null || why.silent === false
+      ? steps
+      : open && why.silent === null
+        ? markup`<details id="if-so"><summary>${printer.ifSo}</summary>${steps}</details>`
+        : markup`<h2>${printer.next}</h2>${steps}`;
   return markup`${ask}${why.silent === false && !open ? null : list}${blames(printer.others, why.others, words)}${blames(printer.warnings, why.warnings, words)}${why.suspects.length > 0 && markup`<h2>${printer.suspects}</h2>${suspectList(why.suspects, words)}`}`;
 }
 

@@ -14,9 +14,11 @@ export function stepList(next: readonly NextStep[], words: Words): Markup | null
   return markup`<ol class="next">${items}</ol>`;
 }
 
-/** Cautions that were not said before. */
-export function cautionList(cautions: readonly string[], said: Set<string>, words: Words): readonly Markup[] {
+/** Cautions that were not said before, in one block. */
+export function cautionList(cautions: readonly string[], said: Set<string>, { printer }: Words): Markup | null {
   const fresh = cautions.filter((text) => !said.has(text));
   for (const text of fresh) said.add(text);
-  return fresh.map((text) => markup`<p class="care"><b>${words.printer.care}</b> ${named(text, 600)}</p>`);
+  if (fresh.length === 0) return null;
+  const items = fresh.map((text) => markup`<li>${named(text, 600)}</li>`);
+  return markup`<div class="care"><b>${printer.care}</b><ul>${items}</ul></div>`;
 }

@@ -55,7 +55,7 @@ function forecasts(all: readonly Forecast[], frame: Frame): Markup {
     .sort(byEnd)
     .slice(0, MOST)
     .map((one) => forecastRow(one, frame));
-  return markup`<section aria-labelledby="forecast"><h2 id="forecast">${supplies.forecast}</h2><div class="scroll" tabindex="0" role="region" aria-labelledby="forecast"><table><thead><tr><th scope="col">${supplies.printer}</th><th scope="col">${supplies.supply}</th><th scope="col">${supplies.level}</th><th scope="col">${supplies.lasts}</th></tr></thead><tbody>${rows}</tbody></table></div></section>`;
+  return markup`<section aria-labelledby="forecast"><h2 id="forecast">${supplies.forecast}</h2><ol class="rows supply">${rows}</ol></section>`;
 }
 
 function forecastRow(one: Forecast, frame: Frame): Markup {
@@ -65,7 +65,12 @@ function forecastRow(one: Forecast, frame: Frame): Markup {
   const level = percent === null ? words.levels.notTold : `${percent} %`;
   const lasts = lastsWords(one, frame);
   const bar = percent === null ? null : levelBar(percent, state);
-  return markup`<tr><th scope="row"><a href="${printerHref(printer)}"><bdi>${named(printer, 60)}</bdi></a></th><td><bdi>${named(supply.name, 80)}</bdi></td><td class="level">${shape(SHAPES[state])} ${word === '' ? null : `${word}, `}<span class="num">${level}</span>${bar}</td><td>${lasts === '' ? markup`<span class="soft">${words.printer.notForeseen}: ${named(because, 160)}</span>` : lasts}</td></tr>`;
+  return markup`<li><a class="who" href="${printerHref(printer)}"><bdi>${named(printer, 60)}</bdi></a><span class="name"><bdi>${named(supply.name, 80)}</bdi></span><span class="level">${shape(SHAPES[state])} ${word === '' ? null : `${word}, `}<span class="num">${level}</span>${bar}</span><span class="lasts${lasts === '' && ' soft'}">${lasts === '' ? sentence(because) : sentence(lasts)}</span></li>`;
+}
+
+function sentence(text: string): string {
+  const short = named(text, 200);
+  return `${short.charAt(0).toUpperCase()}${short.slice(1)}.`;
 }
 
 const PART_SHAPES = { ok: 'clear', soon: 'warning', due: 'fault', unknown: 'unknown' } as const;
