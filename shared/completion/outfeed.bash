@@ -63,6 +63,8 @@ _outfeed() {
     *\ --format) COMPREPLY=($(compgen -W 'pdf postscript pwg-raster pcl5 text' -- "$current")); return ;;
     *\ --came-out) COMPREPLY=($(compgen -W 'yes no' -- "$current")); return ;;
     snapshot\ --out) COMPREPLY=($(compgen -d -- "$current")); return ;;
+    *\ --last-visit) return ;;
+    *\ --next-visit) return ;;
     *\ --acknowledge) return ;;
     *\ --note) return ;;
     *\ --plan) return ;;
@@ -77,7 +79,7 @@ _outfeed() {
     supplies) options='--config --json -q --quiet -v --verbose --no-color --community --snmp-version --snmp-user --auth-protocol --auth-key-file --priv-protocol --priv-key-file --snmp-port --ipp-uri --queue --user --timeout --retries --pace --listen --yes-large --allow-public --history --as-of --interval --lead-days --risk --csv -h --help'; words='' ;;
     defect) options='--config --json -q --quiet -v --verbose --no-color --community --snmp-version --snmp-user --auth-protocol --auth-key-file --priv-protocol --priv-key-file --snmp-port --ipp-uri --queue --user --timeout --retries --symptom --technology --marks --reading-error --scale --model --answer --paper --grain --humidity --page --memory --point --diagonals --line --html --ask -h --help'; words='' ;;
     testpage) options='--config --json -q --quiet -v --verbose --no-color --community --snmp-version --snmp-user --auth-protocol --auth-key-file --priv-protocol --priv-key-file --snmp-port --ipp-uri --queue --user --timeout --retries --via --print --out --media --format --save --came-out -h --help'; words='' ;;
-    snapshot) options='--config --json -q --quiet -v --verbose --no-color --community --snmp-version --snmp-user --auth-protocol --auth-key-file --priv-protocol --priv-key-file --snmp-port --ipp-uri --queue --user --timeout --retries --pace --listen --yes-large --allow-public --out --zip --redact -h --help'; words='' ;;
+    snapshot) options='--config --json -q --quiet -v --verbose --no-color --community --snmp-version --snmp-user --auth-protocol --auth-key-file --priv-protocol --priv-key-file --snmp-port --ipp-uri --queue --user --timeout --retries --pace --listen --yes-large --allow-public --out --zip --last-visit --next-visit --redact -h --help'; words='' ;;
     compare) options='--config --json -q --quiet -v --verbose --no-color --html -h --help'; words='@file' ;;
     agent) options='--config --json -q --quiet -v --verbose --no-color --community --snmp-version --snmp-user --auth-protocol --auth-key-file --priv-protocol --priv-key-file --snmp-port --timeout --retries --once --acknowledge --note --plan --printer --install-help --new-token -h --help'; words='' ;;
     demo) options='--config --json -q --quiet -v --verbose --no-color --stay -h --help'; words='' ;;

@@ -227,6 +227,8 @@ complete -c outfeed -n '__fish_seen_subcommand_from snapshot' -l yes-large -d 's
 complete -c outfeed -n '__fish_seen_subcommand_from snapshot' -l allow-public -d 'sweep public addresses too'
 complete -c outfeed -n '__fish_seen_subcommand_from snapshot' -l out -x -a '(__fish_complete_directories)' -d 'folder to write'
 complete -c outfeed -n '__fish_seen_subcommand_from snapshot' -l zip -d 'write one archive instead of a folder'
+complete -c outfeed -n '__fish_seen_subcommand_from snapshot' -l last-visit -x -d 'a date, or the snapshot made for it'
+complete -c outfeed -n '__fish_seen_subcommand_from snapshot' -l next-visit -x -d 'until when supplies have to last'
 complete -c outfeed -n '__fish_seen_subcommand_from snapshot' -l redact -d 'hide names, places, addresses and numbers, for sending it to others'
 complete -c outfeed -n '__fish_seen_subcommand_from snapshot' -s h -l help -d 'print this help'
 complete -c outfeed -n '__fish_seen_subcommand_from compare' -l config -r -F -d 'configuration file'
