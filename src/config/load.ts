@@ -5,8 +5,8 @@ import { ProgramProblem } from '../model/problem.js';
 import type { Config, ConfigProblem, SecretRef } from './config.js';
 import { filledIn } from './fill.js';
 
-/** More than any site's configuration comes to. */
-const MOST_BYTES = 2_000_000;
+/** More than any site's configuration comes to: five thousand printers take two thirds of it. */
+const MOST_BYTES = 1_000_000;
 const FILE_NAME = 'outfeed.yaml';
 
 /** Where the program runs: what finding a file depends on. */

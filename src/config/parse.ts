@@ -1,4 +1,4 @@
-import { type Document, isMap, isNode, isPair, isScalar, LineCounter, type Node, parseDocument } from 'yaml';
+import { type Document, isMap, isNode, isPair, isScalar, LineCounter, type Node } from 'yaml';
 import type * as z from 'zod';
 import { nearest } from '../model/nearest.js';
 import type { Config, ConfigProblem } from './config.js';
@@ -6,6 +6,7 @@ import { configFileSchema } from './file-schema.js';
 import { filledIn } from './fill.js';
 import { type Reference, referencesOf } from './references.js';
 import { brokenRules } from './rules.js';
+import { readYaml } from './yaml.js';
 
 /** A configuration, or what is wrong with it: at least one problem, in the order of the file. */
 export type ConfigReading =
@@ -42,32 +43,17 @@ export function parseStrict<S extends z.ZodType>(
   | { readonly problems: readonly ConfigProblem[] } {
   const lines = new LineCounter();
   const parsed = readYaml(text, lines);
-  if ('problems' in parsed) return parsed;
-  const { doc, data } = parsed;
+  if ('faults' in parsed) {
+    const problems = parsed.faults.map(({ at, message }) => ({ ...position(lines, at), text: `not YAML: ${message}` }));
+    return { problems: sorted(problems) };
+  }
+  const { doc } = parsed;
+  const data = withoutEmptyBlocks(parsed.data);
   const at = (path: Path, says: string) => ({ ...place(lines, nodeAt(doc, path)), text: says });
   const checked = schema.safeParse(data);
   if (checked.success) return { value: checked.data, at };
   const problems = checked.error.issues.flatMap((issue) => explain(issue, { schema, doc, data, lines }));
   return { problems: sorted(problems) };
-}
-
-function readYaml(
-  text: string,
-  lines: LineCounter,
-): { readonly doc: Document; readonly data: unknown } | { readonly problems: readonly ConfigProblem[] } {
-  try {
-    const doc = parseDocument(text, { lineCounter: lines, prettyErrors: false });
-    const faults = [...doc.errors, ...doc.warnings];
-    if (faults.length > 0) {
-      return {
-        problems: faults.map((fault) => ({ ...position(lines, fault.pos[0]), text: `not YAML: ${fault.message}` })),
-      };
-    }
-    return { doc, data: withoutEmptyBlocks(doc.toJS({ maxAliasCount: 100 }) ?? {}) };
-  } catch (error) {
-    const why = error instanceof RangeError ? 'it is nested too deeply' : String((error as Error).message);
-    return { problems: [{ line: 1, column: 1, text: `not YAML that can be read: ${why}` }] };
-  }
 }
 
 /** A block whose keys are all commented out reads as null: the same as no block. */
