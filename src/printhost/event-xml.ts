@@ -5,6 +5,7 @@ import type { HostEvent } from '../model/print-host.js';
 export const EVENT_NAMESPACE = 'http://schemas.microsoft.com/win/2004/08/events/event';
 const MOST_EVENTS = 200_000;
 const DEEPEST = 32;
+const PIECE = 2048;
 /** A value of an event; more than this of one is cut. */
 const LONGEST_VALUE = 10_000;
 
@@ -28,10 +29,10 @@ export function readEventXml(text: string): EventsReading {
   parser.on('closetag', () => reader.close());
   parser.on('text', (piece) => reader.text(piece));
   parser.on('cdata', (piece) => reader.text(piece));
-  // In pieces: after a mistake nothing more is read.
+  // In small pieces: after a mistake nothing more is read. Within a piece the library goes on, and is slow where it is deep.
   const body = withoutDeclaration(text);
-  for (let at = 0; at < body.length && reader.wrong === undefined; at += 65_536)
-    parser.write(body.slice(at, at + 65_536));
+  for (let at = 0; at < body.length && reader.wrong === undefined; at += PIECE)
+    parser.write(body.slice(at, at + PIECE));
   if (reader.wrong === undefined) parser.close();
   if (reader.wrong !== undefined) return { wrong: `it is no well-formed event export: ${reader.wrong}` };
   if (!reader.met) return { wrong: 'it holds no event of the event schema' };
