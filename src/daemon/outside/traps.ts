@@ -45,12 +45,26 @@ export async function listenForTraps(options: TrapOptions): Promise<TrapListener
     socket.once('error', reject);
     socket.bind(options.port, options.address, () => resolve());
   });
-  const guarded = new GuardedSocket(socket);
   socket.on('error', (error) => options.log.warn({ err: error.message }, 'the socket for traps failed'));
+  const refused = readTraps(socket, socket.address().port, options);
+  return { port: socket.address().port, refused, close: () => socket.close() };
+}
+
+/** What of a socket the reader of notifications needs. */
+export type TrapSocket = Pick<Socket, 'send' | 'close'> & EventEmitter;
+
+/** Reads whatever datagrams the socket hands on. Gives how many were refused so far. Never throws over one. */
+export function readTraps(
+  socket: TrapSocket,
+  port: number,
+  options: Pick<TrapOptions, 'credentials' | 'heard'>,
+  mostPerSecond = MOST_PER_SECOND,
+): () => number {
+  const guarded = new GuardedSocket(socket, mostPerSecond);
   const receiver: ReturnType<typeof snmp.createReceiver> = snmp.createReceiver(
     {
       transport: 'udp4',
-      port: socket.address().port,
+      port,
       dgramModule: { createSocket: () => guarded },
     } as unknown as Parameters<typeof snmp.createReceiver>[0],
     (error: Error | null, notification: unknown) => {
@@ -69,11 +83,7 @@ export async function listenForTraps(options: TrapOptions): Promise<TrapListener
     const made = credential.version === '3' ? v3User(credential) : undefined;
     if (made !== undefined && 'user' in made) receiver.getAuthorizer().addUser(made.user);
   }
-  return {
-    port: socket.address().port,
-    refused: () => guarded.refused,
-    close: () => socket.close(),
-  };
+  return () => guarded.refused;
 }
 
 interface Received {
@@ -101,9 +111,15 @@ function notificationOf({ pdu, rinfo }: Received): Notification {
     return { address: rinfo.address, kind, what: typeof oid === 'string' ? oid : null };
   }
   const { generic, specific, enterprise, agentAddr } = pdu;
-  const what = generic === ENTERPRISE_SPECIFIC ? `${enterprise}.0.${specific}` : `${SNMP_TRAPS}.${(generic ?? 0) + 1}`;
+  const what =
+    generic === ENTERPRISE_SPECIFIC ? arc(`${enterprise}.0`, specific) : arc(SNMP_TRAPS, (generic ?? -1) + 1);
   const named = typeof agentAddr === 'string' && !NO_ADDRESS.test(agentAddr);
   return { address: named ? agentAddr : rinfo.address, kind, what };
+}
+
+/** An OID with one number more; null for a number that no OID has. */
+function arc(oid: string, number: number | undefined): string | null {
+  return Number.isSafeInteger(number) && Number(number) >= 0 ? `${oid}.${number}` : null;
 }
 
 /** The community of a v1 or v2c message (RFC 1157 section 4, RFC 3416): behind the version, whatever form its length has. */
@@ -123,9 +139,12 @@ class GuardedSocket extends EventEmitter {
   private second = 0;
   private inSecond = 0;
 
-  constructor(private readonly socket: Socket) {
+  constructor(
+    private readonly socket: TrapSocket,
+    private readonly mostPerSecond: number,
+  ) {
     super();
-    socket.on('message', (bytes, from) => {
+    socket.on('message', (bytes: Buffer, from: unknown) => {
       if (bytes.length > MOST_BYTES || this.isTooMuch()) {
         this.refused++;
         return;
@@ -157,6 +176,6 @@ class GuardedSocket extends EventEmitter {
       this.second = second;
       this.inSecond = 0;
     }
-    return ++this.inSecond > MOST_PER_SECOND;
+    return ++this.inSecond > this.mostPerSecond;
   }
 }
