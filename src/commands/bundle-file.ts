@@ -12,7 +12,12 @@ const MOST_BYTES = 64_000_000;
 /** Reads what `--save` wrote. ProgramProblem with one sentence when the file is missing, damaged, or of a version this program does not know. */
 export async function loadBundle(name: string, cwd: string): Promise<EvidenceBundle> {
   const file = resolve(cwd, name);
-  const data = parsed(file, await text(file));
+  return readBundle(await text(file), file);
+}
+
+/** The bundle in a text; `file` is what the ProgramProblem names. */
+export function readBundle(content: string, file: string): EvidenceBundle {
+  const data = parsed(file, content);
   const schema = (data as { readonly schema?: unknown } | null)?.schema;
   if (typeof schema !== 'string' || !schema.startsWith('outfeed.')) {
     throw broken(file, 'it is not something that "outfeed why --save" wrote');
