@@ -80,6 +80,6 @@ async function wholeProbe(one: Case): Promise<void> {
 
 export const dnsSdTarget: FuzzTarget = {
   name: 'dns-sd',
-  share: 0.16,
+  share: 0.1,
   run: (one) => (one.draw(WHOLE) === 0 ? wholeProbe(one) : void hear(one)),
 };

@@ -82,6 +82,6 @@ async function wholeProbe(one: Case): Promise<void> {
 
 export const ippTarget: FuzzTarget = {
   name: 'ipp',
-  share: 0.35,
+  share: 0.25,
   run: (one) => (one.draw(WHOLE) === 0 ? wholeProbe(one) : decoder(one)),
 };

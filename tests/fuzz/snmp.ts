@@ -88,6 +88,6 @@ async function wholeReading(one: Case): Promise<void> {
 
 export const snmpTarget: FuzzTarget = {
   name: 'snmp',
-  share: 0.35,
+  share: 0.2,
   run: (one) => (one.draw(WHOLE) === 0 ? wholeReading(one) : oneQuestion(one)),
 };

@@ -19,7 +19,7 @@ export interface Case {
 /** One kind of reply. A case serves at least one mutated reply to the program and throws when anything is amiss. */
 export interface FuzzTarget {
   readonly name: string;
-  /** Share of the replies of a whole run. */
+  /** How much of a whole run is its, beside the shares of the others. */
   readonly share: number;
   readonly run: (one: Case) => Promise<void> | void;
 }
@@ -37,14 +37,15 @@ export function mustBeSound(records: readonly Observation[]): void {
   const evidence = (JSON.parse(text) as Observation[]).map((each, at) => ({ id: `e${at + 1}`, ...each }) as Evidence);
   const read = readPrinter(evidence, { address: ADDRESS, readAt: AT });
   const shown = read === undefined ? '' : renderShow(read.document, { color: false, columns: 80 });
-  const bundle: EvidenceBundle = {
-    schema: EVIDENCE_SCHEMA,
-    target: ADDRESS,
-    address: ADDRESS,
-    askedAt: AT,
-    tookMs: 1,
-    evidence,
-  };
-  const why = renderWhy(judge(bundle), { color: false, columns: 80, verbose: true });
-  if (CONTROL.test(shown + why)) throw new Error('a control character reached the terminal');
+  mustBePlain(shown);
+  mustBeJudged({ schema: EVIDENCE_SCHEMA, target: ADDRESS, address: ADDRESS, askedAt: AT, tookMs: 1, evidence });
+}
+
+/** What must hold of evidence, wherever it comes from: a judgement can be made of it, and words for the terminal. */
+export function mustBeJudged(bundle: EvidenceBundle): void {
+  mustBePlain(renderWhy(judge(bundle), { color: false, columns: 80, verbose: true }));
+}
+
+export function mustBePlain(words: string): void {
+  if (CONTROL.test(words)) throw new Error('a control character reached the terminal');
 }

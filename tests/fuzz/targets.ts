@@ -1,8 +1,28 @@
+import { commandTarget } from './commands.js';
 import { dnsSdTarget } from './dns-sd.js';
+import { FILE_TARGETS } from './files.js';
+import { HTTP_TARGETS } from './http.js';
 import { ippTarget } from './ipp.js';
 import { lpdTarget, pjlTarget } from './lines.js';
+import { NETWORK_TARGETS } from './network.js';
+import { snapshotTarget } from './snapshots.js';
 import { snmpTarget } from './snmp.js';
+import { systemTarget } from './system.js';
 import type { FuzzTarget } from './target.js';
+import { wordsTarget } from './words.js';
 
-/** Everything that answers this program over a network and is decoded by it. */
-export const TARGETS: readonly FuzzTarget[] = [snmpTarget, ippTarget, dnsSdTarget, pjlTarget, lpdTarget];
+/** Everything that comes from a network, a file or another program and is decoded here. */
+export const TARGETS: readonly FuzzTarget[] = [
+  snmpTarget,
+  ippTarget,
+  dnsSdTarget,
+  pjlTarget,
+  lpdTarget,
+  ...NETWORK_TARGETS,
+  ...HTTP_TARGETS,
+  ...FILE_TARGETS,
+  snapshotTarget,
+  commandTarget,
+  systemTarget,
+  wordsTarget,
+];

@@ -17,12 +17,21 @@ export interface FuzzWork {
   readonly progress: SharedArrayBuffer;
 }
 
+/** One case by its seed, the milliseconds it took, and the octets it served. */
+export interface Slowest {
+  readonly seed: number;
+  readonly ms: number;
+  readonly octets: number;
+}
+
 export interface FuzzReport {
   readonly served: number;
   readonly cases: number;
   readonly failures: readonly { readonly seed: number; readonly error: string; readonly replies: readonly string[] }[];
   /** Octets in use after a full collection, at the end against a quarter of the way. */
   readonly grown: number;
+  /** Undefined when no case was run again. */
+  readonly slowest: Slowest | undefined;
 }
 
 export interface FuzzOptions {
@@ -87,7 +96,7 @@ function runTarget(work: FuzzWork): Promise<Ended> {
     worker.on('exit', () => {
       clearInterval(watch);
       const served = Atomics.load(at, 1);
-      const partial = { served, cases: Atomics.load(at, 0) + 1, failures: [], grown: 0 };
+      const partial = { served, cases: Atomics.load(at, 0) + 1, failures: [], grown: 0, slowest: undefined };
       resolve({ ...(report ?? partial), hung, crash, ms: performance.now() - started, peakRss });
     });
   });
@@ -106,6 +115,11 @@ function verdictOf(name: string, ended: Ended, seed: number): readonly string[] 
 
 const megabytes = (octets: number): string => `${(octets / 1024 / 1024).toFixed(1)} MiB`;
 
+const worst = ({ slowest }: Ended): string =>
+  slowest === undefined
+    ? ''
+    : `, slowest ${slowest.ms.toFixed(1)} ms for ${slowest.octets} octets (seed ${slowest.seed})`;
+
 /** Runs all targets, or the one of that name. True when nothing failed. */
 export async function run(options: FuzzOptions, say: (line: string) => void): Promise<boolean> {
   const { count, seed, only } = options;
@@ -121,7 +135,9 @@ export async function run(options: FuzzOptions, say: (line: string) => void): Pr
     const wrong = verdictOf(name, ended, seed);
     const figures = `${ended.served} replies in ${ended.cases} cases, ${(ended.ms / 1000).toFixed(0)} s`;
     const memory = `peak ${megabytes(ended.peakRss)}, in use at the end ${ended.grown >= 0 ? '+' : ''}${megabytes(ended.grown)}`;
-    say(`${name.padEnd(8)}${figures}, ${memory}: ${wrong.length === 0 ? 'sound' : `${wrong.length} FAILED`}`);
+    say(
+      `${name.padEnd(9)}${figures}, ${memory}${worst(ended)}: ${wrong.length === 0 ? 'sound' : `${wrong.length} FAILED`}`,
+    );
     for (const line of wrong) say(`  ${line}`);
     if (count === 1) for (const octets of ended.failures.flatMap((failure) => failure.replies)) say(`  ${octets}`);
     served += ended.served;
