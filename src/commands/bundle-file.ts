@@ -23,8 +23,8 @@ export function readBundle(content: string, file: string): EvidenceBundle {
     throw broken(file, 'it is not something that "outfeed why --save" wrote');
   }
   if (schema !== EVIDENCE_SCHEMA) {
-    const kind = schema.replace(/\/.*$/, '');
-    const newer = kind === EVIDENCE_SCHEMA.replace(/\/.*$/, '');
+    const kind = schema.split('/', 1)[0] ?? '';
+    const newer = kind === EVIDENCE_SCHEMA.split('/', 1)[0];
     throw broken(
       file,
       newer

@@ -135,7 +135,8 @@ export function readTold(given: {
   if (given.grain !== undefined && given.grain !== 'along' && given.grain !== 'across') {
     throw badOption('--grain', 'along or across', given.grain);
   }
-  const humidity = given.humidity === undefined ? undefined : numberWithin(given.humidity.replace(/\s*%$/, ''), 0, 100);
+  const humidity =
+    given.humidity === undefined ? undefined : numberWithin(given.humidity.trim().replace(/%$/, ''), 0, 100);
   if (given.humidity !== undefined && humidity === undefined) {
     throw badOption('--humidity', 'percent from 0 to 100', given.humidity);
   }

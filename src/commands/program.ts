@@ -54,7 +54,9 @@ function explainUsage(error: CommanderError, io: Pick<Io, 'stderr'>): ExitCode {
   if (error.code === 'commander.help') return EXIT.usage;
   const sentence = error.message
     .replace(/^error: /, '')
-    .replaceAll(/\s*\n\s*/g, ' ')
+    .split('\n')
+    .map((line) => line.trim())
+    .join(' ')
     .replaceAll(/\. ([A-Z])/g, (_, letter: string) => `: ${letter.toLowerCase()}`)
     .replace(/\.$/, '');
   io.stderr(`outfeed: ${forTerminal(sentence)}; "outfeed --help" lists what there is.\n`);

@@ -27,9 +27,11 @@ export function poundsOfGsm(gsm: number, grade: Grade): number {
   return gsm / gsmPerPound(grade);
 }
 
+const WEIGHT = /^(\d{1,4}(?:[.,]\d{1,2})?)\s{0,4}(?:(g\/?m?[²2]?|gsm)|(?:lbs?\.?|#)\s{0,4}([a-z]+))?$/i;
+
 /** "80", "80 g/m2", "80gsm", "20 lb bond", "24# cover" → g/m². Undefined for anything else, or a weight that no paper has. */
 export function readPaperWeight(text: string): number | undefined {
-  const match = /^\s*(\d{1,4}(?:[.,]\d{1,2})?)\s*(?:(g\/?m?[²2]?|gsm)|(?:lbs?\.?|#)\s*([a-z]+))?\s*$/i.exec(text);
+  const match = WEIGHT.exec(text.trim());
   if (match === null) return undefined;
   const number = Number((match[1] ?? '').replace(',', '.'));
   const grade = match[3] === undefined ? undefined : gradeOf(match[3]);

@@ -29,8 +29,14 @@ export function booleanOf(attributes: IppAttributes, name: string): boolean | nu
   return typeof first === 'boolean' ? first : null;
 }
 
+function withoutEndNuls(text: string): string {
+  let end = text.length;
+  while (end > 0 && text[end - 1] === '\0') end -= 1;
+  return text.slice(0, end);
+}
+
 /** Keywords in lower case, without `none`, doubles and trailing NULs. */
 export function keywordsOf(attributes: IppAttributes, name: string): string[] {
-  const words = valuesOf(attributes, name).map((v) => String(v).replace(/\0+$/, '').trim().toLowerCase());
+  const words = valuesOf(attributes, name).map((v) => withoutEndNuls(String(v)).trim().toLowerCase());
   return [...new Set(words)].filter((word) => word !== '' && word !== 'none');
 }

@@ -107,7 +107,7 @@ function inOrder(readings: readonly SupplyReading[]): readonly SupplyReading[] {
 
 /** Types by the words of a name; the first that fits. A name is all that the file has. */
 const TYPE_WORDS: readonly (readonly [RegExp, string])[] = [
-  [/waste.*ink|maintenance (box|tank)/i, 'wasteInk'],
+  [/waste.{0,40}ink|maintenance (box|tank)/i, 'wasteInk'],
   [/waste/i, 'wasteToner'],
   [/drum|photo ?conductor|imaging unit|\bopc\b/i, 'opc'],
   [/transfer|belt/i, 'transferUnit'],

@@ -9,10 +9,14 @@ export interface ReasonRule {
   readonly groups?: readonly string[];
 }
 
+/** Keywords have 255 octets at most (RFC 8011 5.1.4). */
+const LONGEST_WORD = 255;
+
 /** The rule that claims a signal, if any. */
 export function claimedBy(signal: Signal, rules: readonly ReasonRule[]): ReasonRule | undefined {
+  const word = signal.reason.slice(0, LONGEST_WORD);
   return rules.find(
-    (rule) => rule.match.test(signal.reason) && (!rule.groups || (signal.group && rule.groups.includes(signal.group))),
+    (rule) => rule.match.test(word) && (!rule.groups || (signal.group && rule.groups.includes(signal.group))),
   );
 }
 

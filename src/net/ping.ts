@@ -22,14 +22,16 @@ export function pingArguments(platform: NodeJS.Platform, address: string, timeou
   return ['-n', '-c', '1', '-W', String(Math.max(1, Math.ceil(timeoutMs / 1000))), address];
 }
 
+const TIME = /[=<]\s?([\d.,]{1,12})\s?ms/i;
+
 /**
  * What the program's words say. A reply line holds a TTL (Windows ends with 0 for "unreachable" too, without one) and a
  * time; `time<1ms` counts as 1. No echo is `silent`; no program, no right to ask, or an unreachable network is `failed`.
  */
 export function readPing(result: ChildResult): PingResult {
-  const reply = /^.*[=<]\s*([\d.,]+)\s*ms.*ttl=|^.*ttl=\d+.*?[=<]\s*([\d.,]+)\s*ms/im.exec(result.stdout);
-  if (reply !== null) {
-    const rttMs = Number((reply[1] ?? reply[2] ?? '').replace(',', '.'));
+  const line = result.stdout.split('\n').find((text) => /ttl=\d/i.test(text) && TIME.test(text));
+  if (line !== undefined) {
+    const rttMs = Number((TIME.exec(line)?.[1] ?? '').replace(',', '.'));
     return { outcome: 'answered', rttMs: Number.isFinite(rttMs) ? rttMs : null };
   }
   if (/unreachable/i.test(result.stdout)) return { outcome: 'failed', rttMs: null };

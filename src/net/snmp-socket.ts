@@ -25,7 +25,7 @@ export interface SnmpChannelEvents {
 
 /** One spelling for each address: no zone, IPv4 mapped into IPv6 unwrapped. A name stays as it is. */
 export function plainAddress(address: string): string {
-  const bare = address.replace(/%.*$/, '');
+  const bare = address.split('%', 1)[0] ?? '';
   return ipaddr.isValid(bare) ? ipaddr.process(bare).toString() : address;
 }
 

@@ -75,7 +75,8 @@ function binaryText(data: HostEvent['data']): string {
   if (!/^([0-9a-f]{4})+$/i.test(hex) || hex.length > 1000) return '';
   const units = hex.match(/.{4}/g) ?? [];
   const codes = units.map((unit) => Number.parseInt(unit.slice(2) + unit.slice(0, 2), 16));
-  return String.fromCharCode(...codes).replace(/\0+$/, '');
+  const end = codes.indexOf(0);
+  return String.fromCharCode(...(end < 0 ? codes : codes.slice(0, end)));
 }
 
 function crashReport({ id, data }: HostEvent): Meaning | undefined {

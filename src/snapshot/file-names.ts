@@ -12,10 +12,9 @@ export function safeFileName(name: string): string {
     .normalize('NFC')
     .replace(/[^\p{L}\p{N}._-]+/gu, '-')
     .replace(/^[.-]+/u, '');
-  const short = Array.from(plain)
-    .slice(0, LONGEST)
-    .join('')
-    .replace(/[.-]+$/u, '');
+  const letters = Array.from(plain).slice(0, LONGEST);
+  while (letters.at(-1) === '.' || letters.at(-1) === '-') letters.pop();
+  const short = letters.join('');
   if (short === '') return 'unnamed';
   return RESERVED.test(short) ? `${short.replace('.', '-')}-` : short;
 }

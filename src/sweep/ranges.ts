@@ -62,7 +62,7 @@ function parseNetwork(text: string, address: string, bits: number): Span {
 function parseFromTo(text: string, from: string, to: string): Span {
   const first = toNumber(from);
   const isLastOctet = first?.family === 4 && /^\d{1,3}$/.test(to) && Number(to) <= 255;
-  const last = isLastOctet ? toNumber(from.replace(/\d+$/, to)) : toNumber(to);
+  const last = isLastOctet ? toNumber(from.slice(0, from.lastIndexOf('.') + 1) + to) : toNumber(to);
   if (first === undefined || last === undefined || first.family !== last.family) throw noAddress(text);
   if (last.value < first.value) {
     throw new ProgramProblem('range-backwards', `"${text}" ends before it begins: write the lower address first.`);
@@ -172,7 +172,7 @@ function plainForm(address: string): string {
 }
 
 function zoneOf(address: string): string | undefined {
-  return /%(.+)$/.exec(address)?.[1];
+  return address.split('%', 2)[1] || undefined;
 }
 
 function withZone(address: string, zone: string | undefined): string {

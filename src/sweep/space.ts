@@ -13,7 +13,7 @@ export interface Span {
 export function toNumber(text: string): { readonly family: 4 | 6; readonly value: bigint } | undefined {
   const dotted = ipaddr.IPv4.isValidFourPartDecimal(text);
   if (!dotted && !ipaddr.IPv6.isValid(text)) return undefined;
-  const parsed = dotted ? ipaddr.IPv4.parse(text) : ipaddr.process(text.replace(/%.*$/, ''));
+  const parsed = dotted ? ipaddr.IPv4.parse(text) : ipaddr.process(text.split('%', 1)[0] ?? '');
   const value = parsed.toByteArray().reduce((sum, octet) => sum * 256n + BigInt(octet), 0n);
   return { family: parsed.kind() === 'ipv4' ? 4 : 6, value };
 }

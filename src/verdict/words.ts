@@ -6,10 +6,13 @@ import type { Finding, NextStep } from '../model/layers.js';
  * where they are shown.
  */
 export function fill(template: string, finding: Pick<Finding, 'component' | 'detail'>): string {
-  const filled = template.replace(/\{([a-z]+)(?:\|([^}]*))?\}/g, (_all, name: string, fallback: string | undefined) => {
-    const value = name === 'component' ? finding.component : finding.detail?.[name];
-    return value === undefined || value === '' ? (fallback ?? '') : value;
-  });
+  const filled = template.replace(
+    /\{([a-z]+)(?:\|([^{}]*))?\}/g,
+    (_all, name: string, fallback: string | undefined) => {
+      const value = name === 'component' ? finding.component : finding.detail?.[name];
+      return value === undefined || value === '' ? (fallback ?? '') : value;
+    },
+  );
   return filled.charAt(0).toUpperCase() + filled.slice(1);
 }
 

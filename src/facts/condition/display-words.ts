@@ -33,7 +33,12 @@ export const DISPLAY_WORDS: readonly DisplayWords[] = [
   {
     reason: 'marker-supply-empty',
     group: 'markerSupplies',
-    says: /\b(toner|ink|cartridge)\b.{0,16}\b(is )?(out|empty|end|depleted)\b|\b(out of|no|replace|change) (the )?(black |cyan |magenta |yellow )?(toner|ink|cartridge)|(toner|tinte|patrone).{0,16}(leer|ersetzen|austauschen|wechseln)|(toner|encre|cartouche).{0,16}(vide|épuisé)|remplace[rz] .{0,20}(toner|cartouche)|(tóner|toner|tinta|cartucho).{0,16}(vacío|agotad|vazio|esgotad)|(cartuccia|toner).{0,16}(vuot|esaurit)|sostituire.{0,16}(toner|cartuccia)/i,
+    says: /\b(toner|ink|cartridge)\b.{0,16}\b(out|empty|end|depleted)\b|\b(out of|no|replace|change) (the )?((black|cyan|magenta|yellow) )?(toner|ink|cartridge)/i,
+  },
+  {
+    reason: 'marker-supply-empty',
+    group: 'markerSupplies',
+    says: /(t[oó]ner|tint[ae]|patrone|encre|cartouche|cartucho|cartuccia).{0,16}(leer|ersetzen|austauschen|wechseln|vide|épuisé|vacío|agotad|vazio|esgotad|vuot|esaurit)|(remplace[rz]|sostituire).{0,20}(toner|cartouche|cartuccia)/i,
   },
   {
     reason: 'input-tray-missing',
@@ -48,7 +53,7 @@ export const DISPLAY_WORDS: readonly DisplayWords[] = [
   {
     reason: 'output-area-full',
     group: 'output',
-    says: /(output|exit|stacker|bin)\b.{0,12}\bfull|(ausgabe|ablage)\w*.{0,12}voll|(bac|sortie).{0,16}plein|(salida|bandeja).{0,16}llena|uscita.{0,12}pien/i,
+    says: /(output|exit|stacker|bin)\b.{0,12}\bfull|(ausgabe|ablage).{0,24}voll|(bac|sortie).{0,16}plein|(salida|bandeja).{0,16}llena|uscita.{0,12}pien/i,
   },
   {
     reason: 'service-requested',

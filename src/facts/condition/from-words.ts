@@ -3,10 +3,14 @@ import type { PrinterFact } from '../fact.js';
 import { DISPLAY_WORDS } from './display-words.js';
 import { type Signal, signal } from './signal.js';
 
+/** prtAlertDescription and a line of a panel have 255 octets (RFC 3805); printer-state-message 1023 (RFC 8011 5.4.13), of which the beginning tells. */
+const LONGEST = 512;
+
 /** Lines that a panel shows for the same message are read together as well: "Load paper" may stand over "in tray 1". */
 function spoken({ console: lines, state, alerts }: PrinterDocument): readonly string[] {
   const critical = alerts.filter((alert) => alert.severity === 'critical').flatMap((alert) => alert.description ?? []);
-  return [...critical, ...(state.message == null ? [] : [state.message]), ...lines, lines.join(' ')];
+  const texts = [...critical, ...(state.message == null ? [] : [state.message]), ...lines, lines.join(' ')];
+  return texts.map((text) => text.slice(0, LONGEST));
 }
 
 /**

@@ -1,30 +1,7 @@
 /** Colour of a supply, as one plain English word where there is one. */
 
-/** Longer names first, so that `light cyan` is not taken for `cyan`. */
-const WORDS: readonly string[] = [
-  'light black',
-  'light cyan',
-  'light magenta',
-  'light grey',
-  'light gray',
-  'black',
-  'cyan',
-  'magenta',
-  'yellow',
-  'red',
-  'green',
-  'blue',
-  'orange',
-  'violet',
-  'grey',
-  'gray',
-  'white',
-  'clear',
-];
-const PATTERN = new RegExp(
-  `(?<![a-z])(?:${WORDS.map((word) => word.replaceAll(' ', '[ _-]?')).join('|')})(?![a-z])`,
-  'g',
-);
+const PATTERN =
+  /(?<![a-z])(?:(?:light[ _-]?)?(?:black|cyan|magenta|gr[ea]y)|yellow|red|green|blue|orange|violet|white|clear)(?![a-z])/g;
 const NOTHING: ReadonlySet<string> = new Set(['', 'none', 'other', 'unknown', 'no color', 'no colour', 'n/a']);
 
 /** The one colour that a description names; null when it names none or several. */

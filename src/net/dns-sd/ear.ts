@@ -101,5 +101,5 @@ function send(socket: Socket, family: 'udp4' | 'udp6', link: OwnLink, query: Buf
 function withZone(record: HeardRecord, from: RemoteInfo, link: OwnLink): HeardRecord {
   if (record.type !== 'AAAA' || typeof record.data !== 'string' || !isIPv6(record.data)) return record;
   if (!/^fe[89ab]/i.test(record.data) || record.data.includes('%')) return record;
-  return { ...record, data: `${record.data}%${/%(.+)$/.exec(from.address)?.[1] ?? link.zone}` };
+  return { ...record, data: `${record.data}%${from.address.split('%', 2)[1] || link.zone}` };
 }

@@ -1,3 +1,4 @@
+import { isIPv4 } from 'node:net';
 import type { NeighbourState } from '../../model/evidence.js';
 import type { NeighbourRow } from '../net.js';
 import { normalMac } from './mac.js';
@@ -10,9 +11,12 @@ import { normalMac } from './mac.js';
  */
 export function parseArpListing(text: string): readonly NeighbourRow[] {
   return text.split(/\r?\n/).flatMap((line) => {
-    const match = /\((\d+\.\d+\.\d+\.\d+)\) at (\S+)(.*?) on (\S+)(.*)$/.exec(line);
-    if (match === null) return [];
-    const [, address = '', hardware = '', before = '', device = '', after = ''] = match;
+    const end = line.indexOf(') at ');
+    const address = line.slice(line.indexOf('(') + 1, Math.max(0, end));
+    const [before = '', after = ''] = line.slice(end + 5).split(' on ', 2);
+    const hardware = before.split(' ', 1)[0] ?? '';
+    const device = after.split(' ', 1)[0] ?? '';
+    if (!isIPv4(address) || device === '') return [];
     const mac = normalMac(hardware);
     const fixed = /\bPERM\b|\bpermanent\b/.test(`${before} ${after}`);
     const state: NeighbourState = mac === null ? 'incomplete' : fixed ? 'permanent' : 'stale';
@@ -29,7 +33,7 @@ export function parseWindowsArp(text: string): readonly NeighbourRow[] {
   const rows: NeighbourRow[] = [];
   let device: string | null = null;
   for (const line of text.split(/\r?\n/)) {
-    const heading = /(\d+\.\d+\.\d+\.\d+)\s+---\s+0x[0-9a-f]+/i.exec(line);
+    const heading = /(\d{1,3}\.\d{1,3}\.\d{1,3}\.\d{1,3})\s{1,8}---\s{1,8}0x[0-9a-f]/i.exec(line);
     if (heading !== null) {
       device = heading[1] ?? null;
       continue;

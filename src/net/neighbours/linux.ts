@@ -45,7 +45,7 @@ export function parseIpNeighbours(json: string): readonly AgedRow[] {
         address: entry.dst,
         interface: typeof entry.dev === 'string' ? entry.dev : null,
         mac: typeof entry.lladdr === 'string' ? normalMac(entry.lladdr) : null,
-        state: STATES[String(word)] ?? 'absent',
+        state: typeof word === 'string' && Object.hasOwn(STATES, word) ? (STATES[word] ?? 'absent') : 'absent',
         confirmedSecondsAgo: typeof entry.confirmed === 'number' ? entry.confirmed : null,
       },
     ];

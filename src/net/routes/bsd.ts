@@ -15,5 +15,9 @@ export function parseRouteGet(text: string): Route {
 }
 
 function field(text: string, name: string): string | null {
-  return new RegExp(`^\\s*${name}:\\s*(\\S+)`, 'm').exec(text)?.[1] ?? null;
+  for (const line of text.split('\n')) {
+    const [key, ...rest] = line.split(':');
+    if (key?.trim() === name) return rest.join(':').trim().split(/\s/, 1)[0] || null;
+  }
+  return null;
 }

@@ -17,7 +17,7 @@ export function parseIpRoute(json: string): Route | undefined {
   }
   const route = (Array.isArray(list) ? list[0] : undefined) as Record<string, unknown> | undefined;
   if (route === undefined || route === null || typeof route !== 'object') return undefined;
-  if (DEAD_TYPES.has(String(route.type))) return NO_ROUTE;
+  if (typeof route.type === 'string' && DEAD_TYPES.has(route.type)) return NO_ROUTE;
   const device = typeof route.dev === 'string' ? route.dev : null;
   if (route.type === 'local') return { kind: 'route', reach: 'loopback', interface: device, gateway: null };
   const via = route.via as { host?: unknown } | undefined;

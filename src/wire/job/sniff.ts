@@ -96,7 +96,8 @@ function buried(job: string): Reading | undefined {
   // Readers look for a PDF header in the first 1024 octets (ISO 32000-2 annex, from memory); printers often don't.
   if (job.slice(0, 1024).includes('%PDF-')) return { language: 'pdf', confidence: 'likely' };
   if (/\u001b[&(*][a-z]-?\d{1,6}[A-Z@]/.test(job)) return { language: 'pcl5', confidence: 'likely' };
-  if (/\^XA[\s\S]{0,200}\^F[OSD]/.test(job.slice(0, 4096))) return { language: 'zpl', confidence: 'likely' };
+  const labels = job.slice(0, 4096).split('^XA').slice(1);
+  if (labels.some((label) => /\^F[OSD]/.test(label.slice(0, 203)))) return { language: 'zpl', confidence: 'likely' };
   return undefined;
 }
 
