@@ -38,8 +38,8 @@ class TooManyFaults extends Error {}
 /** The document; its mistakes go into `faults`, and when there are too many it ends by throwing. */
 function compose(text: string, lines: LineCounter, faults: YamlFault[]): Document {
   const take = (at: number, message: string): void => {
-    faults.push({ at, message });
     if (faults.length >= MOST_FAULTS) throw new TooManyFaults();
+    faults.push({ at, message });
   };
   // Keys that stand twice are looked for below: the library compares each with every other of its block. It also warns on stderr.
   const composer = new Composer({ prettyErrors: false, uniqueKeys: false, logLevel: 'error' });

@@ -119,7 +119,7 @@ function trap({ draw, served }: Case): void {
   ear.emit('message', bytes, { address: ADDRESS, port: 50_162, family: 'IPv4', size: bytes.length });
   const told = heard.splice(0);
   const sound = told.every(
-    ({ address, what }) => /^[\d.]{7,15}$/.test(address) && (what === null || /^[\d.]+$/.test(what)),
+    ({ address, what }) => /^[\d.]{7,15}$/.test(address) && (what === null || /^\d+(\.\d+)+$/.test(what)),
   );
   if (told.length > 1 || !sound) throw new Error(`heard ${JSON.stringify(told).slice(0, 300)}`);
   if (told.length + refused() - before > 2) throw new Error('one datagram counted more than once');

@@ -102,13 +102,15 @@ const SNMP_TRAP_OID = '1.3.6.1.6.3.1.1.4.1.0';
 const SNMP_TRAPS = '1.3.6.1.6.3.1.1.5';
 /** enterpriseSpecific (RFC 1157 section 4.1.6). */
 const ENTERPRISE_SPECIFIC = 6;
+/** The library reads a broken one as `0.NaN`, and negative numbers where a trap has them. */
+const OID = /^\d+(\.\d+)+$/;
 const NO_ADDRESS = /^(0\.0\.0\.0|127\.)/;
 
 function notificationOf({ pdu, rinfo }: Received): Notification {
   const kind = pdu.type === snmp.PduType.InformRequest ? 'inform' : 'trap';
   if (pdu.type !== snmp.PduType.Trap) {
     const oid = pdu.varbinds?.find((varbind) => varbind.oid === SNMP_TRAP_OID)?.value;
-    return { address: rinfo.address, kind, what: typeof oid === 'string' ? oid : null };
+    return { address: rinfo.address, kind, what: typeof oid === 'string' && OID.test(oid) ? oid : null };
   }
   const { generic, specific, enterprise, agentAddr } = pdu;
   const what =
@@ -119,7 +121,8 @@ function notificationOf({ pdu, rinfo }: Received): Notification {
 
 /** An OID with one number more; null for a number that no OID has. */
 function arc(oid: string, number: number | undefined): string | null {
-  return Number.isSafeInteger(number) && Number(number) >= 0 ? `${oid}.${number}` : null;
+  const whole = `${oid}.${number}`;
+  return OID.test(whole) ? whole : null;
 }
 
 /** The community of a v1 or v2c message (RFC 1157 section 4, RFC 3416): behind the version, whatever form its length has. */
