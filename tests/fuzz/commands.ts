@@ -25,7 +25,8 @@ const COMMANDS: readonly (readonly [file: string, argv: readonly string[], spoil
 
 let folder: string | undefined;
 
-function ownFolder(): string {
+/** A folder for the files of this run, gone with the process. */
+export function ownFolder(): string {
   if (folder !== undefined) return folder;
   const made = mkdtempSync(join(tmpdir(), 'outfeed-fuzz-'));
   process.on('exit', () => rmSync(made, { recursive: true, force: true }));

@@ -5,7 +5,7 @@ import { type AddressInfo, connect, createServer } from 'node:net';
 import { gzipSync } from 'node:zlib';
 import type { Agent } from '../../src/daemon/agent.js';
 import { LatestReadings } from '../../src/daemon/latest.js';
-import { type RunningServer, serve } from '../../src/daemon/outside/server.js';
+import { type RunningServer, serve } from '../../src/daemon/outside/http/server.js';
 import { eventsRoute, printerRoute } from '../../src/daemon/printer-routes.js';
 import { healthRoute } from '../../src/daemon/routes.js';
 import { OUTCOMES } from '../../src/model/evidence.js';
@@ -115,6 +115,7 @@ function agentServer(): Promise<RunningServer> {
     address: HERE,
     port: 0,
     token: 'secret-token',
+    paces: { client: 1e9, all: 1e9, actions: 1e9 },
     routes: [healthRoute(watching), printerRoute(watching, latest, silent), eventsRoute(latest)],
     log,
   });

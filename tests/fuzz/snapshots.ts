@@ -1,5 +1,7 @@
 import { Buffer } from 'node:buffer';
-import { readArchive } from '../../src/commands/snapshot-file.js';
+import { writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { loadSnapshot } from '../../src/commands/snapshot-file.js';
 import { readPrinter } from '../../src/facts/printer/printer.js';
 import { ProgramProblem } from '../../src/model/problem.js';
 import { SNAPSHOT_SCHEMA, type SnapshotDocument } from '../../src/model/snapshot.js';
@@ -9,6 +11,7 @@ import { compareSnapshots } from '../../src/snapshot/compare.js';
 import { manifestOf } from '../../src/snapshot/manifest.js';
 import { zipOf } from '../../src/snapshot/zip.js';
 import { judge } from '../../src/verdict/verdict.js';
+import { ownFolder } from './commands.js';
 import { BUNDLES } from './files.js';
 import { mutateJson } from './mutate-json.js';
 import { spoil } from './spoil.js';
@@ -31,7 +34,7 @@ const TEXT = JSON.stringify(SITE);
 
 /** An archive with its manifest in order, whatever stands in the site's document. */
 function archiveOf(text: string, path = 'site.json'): Buffer {
-  const files = [{ path, text }];
+  const files = [{ path, content: text }];
   return Buffer.from(zipOf('harbour-annex', files, manifestOf(files, { program: 'outfeed', madeAt: AT })));
 }
 
@@ -53,7 +56,9 @@ async function snapshot(one: Case): Promise<void> {
   const octets = archive(one);
   let site: SnapshotDocument;
   try {
-    site = await readArchive('site.zip', octets);
+    const folder = ownFolder();
+    writeFileSync(join(folder, 'site.zip'), octets);
+    ({ site } = await loadSnapshot('site.zip', folder));
   } catch (error) {
     if (error instanceof ProgramProblem) return;
     throw error;

@@ -29,9 +29,14 @@ function concerns(queue: QueueFact, asked: Asked): boolean {
   return queue.device?.leadsHere === true || queue.name.toLowerCase() === asked.target.toLowerCase();
 }
 
+/** JSON may hold half of a character, which has no octets. */
+function encoded(name: string): string {
+  return encodeURIComponent(name.replace(/\p{Cs}/gu, '\ufffd'));
+}
+
 /** A name for a queue that has no URI: the form under which Windows hosts share them. */
 export function hostQueueUri(host: string, queue: string): string {
-  return `smb://${encodeURIComponent(host)}/${encodeURIComponent(queue)}`;
+  return `smb://${encoded(host)}/${encoded(queue)}`;
 }
 
 function queueFact(queue: HostQueue, report: PrintHostReport, asked: Asked, id: string): QueueFact {
@@ -75,7 +80,7 @@ function deviceUriOf(queue: HostQueue, ports: readonly HostPort[]): string | nul
   const port = ports.find((one) => one.name.toLowerCase() === queue.portName.toLowerCase());
   if (port === undefined || port.hostAddress === null || port.hostAddress === '') return null;
   const host = port.hostAddress.includes(':') ? `[${port.hostAddress}]` : port.hostAddress;
-  if (port.protocol === 'lpr') return `lpd://${host}/${encodeURIComponent(port.lprQueue ?? '')}`;
+  if (port.protocol === 'lpr') return `lpd://${host}/${encoded(port.lprQueue ?? '')}`;
   return `socket://${host}:${port.portNumber ?? 9100}`;
 }
 
