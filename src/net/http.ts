@@ -17,7 +17,8 @@ const REDIRECTS = new Set([301, 302, 307, 308]);
  *   `tls`: no TLS session came about, `tls.error` has the code; `body-slow`: the reply began but did not end in time.
  * - `garbled`: no HTTP (`HPE_…`), or a body that was cut (`body-cut`) or too large (`body-too-large`); what came is in `body`.
  *
- * Redirects are followed to the same host only, three at most, and never from https to http.
+ * Redirects are followed to the same host only, three at most, never from https to http and never to a port that takes
+ * print data.
  */
 export async function httpExchange(request: HttpRequest): Promise<HttpResult> {
   const start = performance.now();
@@ -49,10 +50,13 @@ async function withFreshConnectionIfStale(place: Place, request: HttpRequest, le
   return staleConnection === true && left() > 0 ? attempt(place, request, left(), true) : kept;
 }
 
+/** What is sent there is printed: RFC 1179 section 3.1; 9100 and those after it by common practice, no published source. */
+const PRINT_DATA = /^(515|910\d)$/;
+
 function redirectOf(from: URL, result: Pick<Attempt, 'status' | 'headers'>): URL | undefined {
   if (result.status === null || !REDIRECTS.has(result.status)) return undefined;
   const to = parsed(result.headers.location ?? '', from);
-  if (to === undefined || to.hostname !== from.hostname) return undefined;
+  if (to === undefined || to.hostname !== from.hostname || PRINT_DATA.test(to.port)) return undefined;
   return from.protocol === 'https:' && to.protocol === 'http:' ? undefined : to;
 }
 

@@ -319,3 +319,8 @@ describe('kept connections', () => {
     expect(connections()).toBe(2);
   });
 });
+
+test.each([515, 9100])('a redirect to port %i, which would print what is asked, is not followed', async (port) => {
+  const result = await ask(reply('302 Found', [`Location: http://${HOST}:${port}/`]));
+  expect(result).toMatchObject({ outcome: 'answered', status: 302 });
+});
