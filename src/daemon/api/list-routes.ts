@@ -1,3 +1,4 @@
+import type { PrintersDocument } from '../../model/agent.js';
 import { INCIDENTS_SCHEMA, type IncidentsDocument, type Reliability } from '../../model/incident.js';
 import type { Store } from '../../store/store.js';
 import type { Agent } from '../agent.js';
@@ -10,15 +11,18 @@ const RELIABILITY_MS = 90 * 24 * 3_600_000;
 const MOST_COUNTED = 20_000;
 /** Three months look the same for so long. */
 const RELIABILITY_HOLDS_MS = 60_000;
+/** Far below the time in which a change is told. */
+const PRINTERS_HOLD_MS = 250;
 
 /** The printers and incidents of the API, whole or in parts. */
 export function listRoute(agent: Agent, store: Store): Route {
   const reliability = heldReliability(store);
+  const printers = heldPrinters(agent);
   return async (asked) => {
     const { path, method } = asked;
     if (path !== '/api/v1/printers' && path !== '/api/v1/incidents') return undefined;
     if (method !== 'GET') return notAllowed('GET');
-    if (path === '/api/v1/printers') return printersNow(agent, asked);
+    if (path === '/api/v1/printers') return printersNow(printers(), asked);
     try {
       return await incidentsNow(store, reliability, asked);
     } catch {
@@ -27,11 +31,22 @@ export function listRoute(agent: Agent, store: Store): Route {
   };
 }
 
-function printersNow(agent: Agent, asked: Asked): Answer {
+/** Many who ask at the same moment get the same document, so that it is written down once. */
+function heldPrinters(agent: Agent): () => PrintersDocument {
+  let current: { readonly document: PrintersDocument; readonly until: number } | undefined;
+  return () => {
+    if (current === undefined || performance.now() > current.until) {
+      current = { document: agent.printersDocument(), until: performance.now() + PRINTERS_HOLD_MS };
+    }
+    return current.document;
+  };
+}
+
+function printersNow(document: PrintersDocument, asked: Asked): Answer {
   const page = readPage(asked, 1);
   if ('status' in page) return page;
   const { limit, after } = page;
-  const document = agent.printersDocument();
+  if (limit === null && after === null) return { status: 200, body: document };
   const [name] = after ?? [];
   const rest = name === undefined ? document.printers : document.printers.filter((one) => one.name > name);
   const printers = limit === null ? rest : rest.slice(0, limit);

@@ -10,9 +10,7 @@ const MOST_UNREAD = 1024 * 1024;
 /** Writes an answer that ends. */
 export function send(reply: FastifyReply, { status, body, type, headers }: Answer): FastifyReply {
   // Octets: for a text the framework would write a charset behind a media type that has none (RFC 8259, section 11).
-  const octets = Buffer.isBuffer(body)
-    ? body
-    : Buffer.from(typeof body === 'string' ? body : `${JSON.stringify(body)}\n`);
+  const { octets, tag } = writtenOf(body);
   const media = type ?? (typeof body === 'string' ? 'text/plain; charset=utf-8' : 'application/json');
   const named = status === 200 && media === 'application/json' && reply.request.method !== 'POST';
   reply
@@ -21,9 +19,38 @@ export function send(reply: FastifyReply, { status, body, type, headers }: Answe
     .header('Cache-Control', named ? 'private, no-cache' : 'no-store');
   reply.headers(headers ?? {});
   if (!named) return reply.send(octets);
-  const tag = tagOf(octets);
-  reply.header('ETag', tag);
-  return isKnown(reply.request.headers['if-none-match'], tag) ? reply.code(304).send() : reply.send(octets);
+  const name = tag();
+  reply.header('ETag', name);
+  return isKnown(reply.request.headers['if-none-match'], name) ? reply.code(304).send() : reply.send(octets);
+}
+
+interface Written {
+  readonly octets: Buffer;
+  readonly tag: () => string;
+}
+
+/** A document that is answered several times is written down once. */
+const written = new WeakMap<object, Written>();
+
+function writtenOf(body: unknown): Written {
+  if (typeof body !== 'object' || body === null) return made(String(body));
+  const before = written.get(body);
+  if (before !== undefined) return before;
+  const now = made(Buffer.isBuffer(body) ? body : `${JSON.stringify(body)}\n`);
+  written.set(body, now);
+  return now;
+}
+
+function made(content: string | Buffer): Written {
+  const octets = typeof content === 'string' ? Buffer.from(content) : content;
+  let name: string | undefined;
+  return {
+    octets,
+    tag: () => {
+      name ??= tagOf(octets);
+      return name;
+    },
+  };
 }
 
 /** Weak: the same document may be sent compressed in one way or another (RFC 9110, section 8.8.1). */
