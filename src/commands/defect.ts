@@ -24,6 +24,7 @@ import {
   readTechnology,
   readTold,
 } from './defect-options.js';
+import { rememberedFaults } from './defect-past.js';
 import type { Io } from './io.js';
 import type { CommonOptions } from './options.js';
 import { settingOf } from './target.js';
@@ -90,11 +91,13 @@ async function questionOf({ target, given, options }: DefectArgs, io: Io): Promi
   const ruled = given.point !== undefined && geometry === null;
   const parts = await partsOf(target, given.model, options, io);
   const device = target === undefined ? undefined : await deviceOf(target, options, io);
+  const past = target === undefined ? [] : await rememberedFaults(target, options, io);
   return {
     target: target ?? null,
     symptoms: symptoms.filter((symptom, at) => symptoms.indexOf(symptom) === at),
     answers,
     told,
+    past,
     geometry,
     notes: [
       ...(target !== undefined && device === undefined

@@ -17,6 +17,7 @@ import { readMarks } from './mark-reading.js';
 import { nextDefectChecks } from './next-checks.js';
 import { pageMemory } from './page-memory.js';
 import { paperReading } from './paper.js';
+import type { PastIncident } from './past-signs.js';
 import type { RotatingPart } from './rotating-parts.js';
 import { findSigns, sentenceOf, type Told, weightOf } from './signs.js';
 import { names, symptomOf, symptomWords, technologiesOf } from './symptoms.js';
@@ -30,6 +31,8 @@ export interface DefectQuestion {
   readonly parts?: readonly RotatingPart[];
   readonly device?: DeviceReading;
   readonly told: Told;
+  /** What went wrong at this printer before. */
+  readonly past?: readonly PastIncident[];
   readonly answers: readonly GivenAnswer[];
   readonly geometry: PageGeometry | null;
   /** What could not be read. */
@@ -55,7 +58,7 @@ export function explainDefect(asked: DefectQuestion): DefectDocument {
       of: symptoms.some(({ word }) => word === 'ghost') ? 'ghost' : 'marks',
       ...(asked.parts === undefined ? {} : { parts: asked.parts }),
     });
-  const signs = findSigns(asked.device, asked.told);
+  const signs = findSigns(asked.device, asked.told, asked.past);
   const known = {
     technology,
     symptoms: located(symptoms, signs),

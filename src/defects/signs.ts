@@ -5,6 +5,7 @@ import { factorOf, signOf } from './beliefs.js';
 import type { DeviceReading } from './device-reading.js';
 import type { FoundSign } from './evidence.js';
 import { adviceFor } from './paper.js';
+import { type PastIncident, pastSigns } from './past-signs.js';
 import { supplySigns } from './supply-signs.js';
 
 /** What a person told of paper and room. */
@@ -29,10 +30,15 @@ const PLAIN = /^(stationery|plain|use-ready|auto|any)/i;
 const HEAVY = /heavy|card|thick|cover|label/i;
 
 /** Every sign that device and person give, in the order in which it is told. */
-export function findSigns(device: DeviceReading | undefined, told: Told): readonly FoundSign[] {
+export function findSigns(
+  device: DeviceReading | undefined,
+  told: Told,
+  past: readonly PastIncident[] = [],
+): readonly FoundSign[] {
   const read = device === undefined ? [] : [...supplySigns(device.printer), ...alertSigns(device.printer)];
   const all = [
     ...read,
+    ...pastSigns(past),
     ...memorySigns(memoryOf(device, told)),
     ...traySigns(device?.trayTypes ?? [], told),
     ...toldSigns(told),

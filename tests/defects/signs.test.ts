@@ -168,6 +168,11 @@ test('every sign of the table is one that can be found', () => {
   for (const gsm of [50, 80, 200])
     for (const { when } of findSigns(device({}, { trayTypes: [{ tray: 'a', type: 'plain' }] }), { gsm }))
       seen.add(when);
+  const before = ['Tray 2', 'Output bin', null].flatMap((component) => [
+    { cause: 'media-jam', component },
+    { cause: 'media-needed', component },
+  ]);
+  for (const { when } of findSigns(undefined, {}, [...before, ...before])) seen.add(when);
   for (const humidity of [10, 90])
     for (const { when } of findSigns(undefined, { humidity, grain: 'across' })) seen.add(when);
   expect(SIGNS.map(({ when }) => when).filter((when) => !seen.has(when))).toEqual([]);
