@@ -17,8 +17,8 @@ const REDIRECTS = new Set([301, 302, 307, 308]);
  *   `tls`: no TLS session came about, `tls.error` has the code; `body-slow`: the reply began but did not end in time.
  * - `garbled`: no HTTP (`HPE_…`), or a body that was cut (`body-cut`) or too large (`body-too-large`); what came is in `body`.
  *
- * Redirects are followed to the same host only, three at most, never from https to http and never to a port that takes
- * print data.
+ * Redirects are followed to the same host only, three at most, and never from https to http. A port that takes print data is never
+ * asked: `failed`, `print-data-port`.
  */
 export async function httpExchange(request: HttpRequest): Promise<HttpResult> {
   const start = performance.now();
@@ -26,8 +26,19 @@ export async function httpExchange(request: HttpRequest): Promise<HttpResult> {
   const left = (): number => request.timeoutMs - elapsed();
   const { uri, zone } = withoutZone(request.url);
   const url = parsed(uri);
-  const result = url === undefined ? nothing('EINVAL') : await follow({ url, zone }, request, left);
+  const result = await answerFrom(url, zone, request, left);
   return { ...result, tookMs: Math.round(elapsed()) };
+}
+
+/** A printer may announce any port as its IPP service: one that prints whatever comes is not asked at all. */
+async function answerFrom(
+  url: URL | undefined,
+  zone: string | undefined,
+  request: HttpRequest,
+  left: () => number,
+): Promise<Attempt> {
+  if (url === undefined) return nothing('EINVAL');
+  return PRINT_DATA.test(url.port) ? nothing('print-data-port') : follow({ url, zone }, request, left);
 }
 
 async function follow(

@@ -1,3 +1,4 @@
+import { createServer, type Socket } from 'node:net';
 import { deflateSync, gzipSync } from 'node:zlib';
 import { describe, expect, test } from 'vitest';
 import { httpExchange } from '../../src/net/http.js';
@@ -324,3 +325,16 @@ test.each([515, 9100])('a redirect to port %i, which would print what is asked, 
   const result = await ask(reply('302 Found', [`Location: http://${HOST}:${port}/`]));
   expect(result).toMatchObject({ outcome: 'answered', status: 302 });
 });
+
+test.each([515, 9100])(
+  'port %i, which prints whatever comes, is not asked even when a printer announces it',
+  async (port) => {
+    const taken: Socket[] = [];
+    const listener = createServer((socket) => taken.push(socket));
+    await new Promise<void>((resolve) => listener.listen(port, '127.77.200.1', resolve));
+    const result = await httpExchange(get(port, { url: `http://127.77.200.1:${port}/ipp/print` }));
+    listener.close();
+    expect(result).toMatchObject({ outcome: 'failed', error: 'print-data-port', status: null });
+    expect(taken).toEqual([]);
+  },
+);
