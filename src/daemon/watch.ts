@@ -64,6 +64,8 @@ const ANSWER_KEPT_MS = 15 * 60_000;
 const MOST_NEIGHBOURS = 64;
 /** Two reasons to look at once come together within this time. */
 const WAKE_MS = 1_500;
+/** Who reports by himself is looked at before anybody has asked; a burst of reports is one look. */
+const HEARD_MS = 300;
 
 /** Watches the printers of one site. */
 export class Watch {
@@ -142,7 +144,7 @@ export class Watch {
     const entry = this.entries.get(name);
     if (entry === undefined) return false;
     if (entry.reading) entry.again = true;
-    else entry.dueAt = Math.min(entry.dueAt, this.outside.world.monotonic() + WAKE_MS);
+    else entry.dueAt = Math.min(entry.dueAt, this.outside.world.monotonic() + HEARD_MS);
     return true;
   }
 

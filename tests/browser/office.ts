@@ -1,8 +1,10 @@
+import { createSocket } from 'node:dgram';
 import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { setTimeout as delay } from 'node:timers/promises';
 import { fileURLToPath } from 'node:url';
+import snmp from 'net-snmp';
 import { parse, stringify } from 'yaml';
 import type { ScenarioInput } from '../../src/demo/device.js';
 import { startOffice } from '../../src/demo/office.js';
@@ -40,7 +42,32 @@ export interface WatchedOffice {
   readonly agent: RunningProgram;
   /** Somebody presses the pause button of the gate house's printer, or lets it go on. */
   readonly pause: (paused: boolean) => Promise<void>;
+  /** That printer reports by itself that something happened, as printers do that are told to. */
+  readonly report: () => Promise<void>;
   readonly close: () => Promise<void>;
+}
+
+/** printerV2Alert (RFC 3805). */
+const PRINTER_ALERT = '1.3.6.1.2.1.43.18.2.0.1';
+
+function sendTrap(from: string, trapPort: number): Promise<void> {
+  const options = { version: snmp.Version2c, sourceAddress: from, trapPort };
+  const session = snmp.createSession('127.0.0.1', 'public', options);
+  return new Promise((resolve, reject) => {
+    session.trap(PRINTER_ALERT, [], (error: Error | null) => {
+      session.close();
+      if (error === null) resolve();
+      else reject(error);
+    });
+  });
+}
+
+async function freeUdpPort(): Promise<number> {
+  const socket = createSocket('udp4');
+  await new Promise<void>((resolve) => socket.bind(0, '127.0.0.1', () => resolve()));
+  const { port } = socket.address();
+  await new Promise<void>((resolve) => socket.close(() => resolve()));
+  return port;
 }
 
 /** A part of the made-up office with an agent that watches it as a process of its own. */
@@ -53,12 +80,14 @@ export async function startWatchedOffice(): Promise<WatchedOffice> {
   const cruel = await startDevice(CRUEL, { address: '127.35.71.2' });
   const attic = await startDevice(DUMB, { address: '127.35.71.3' });
   const port = await freeTcpPort();
+  const trapPort = await freeUdpPort();
   const written = parse(office.configText) as { printers: unknown[] };
   const config = {
     ...written,
     sweep: { ranges: ['127.35.71.1'], every: '1d' },
     read: { every: '4s', inFault: '4s', timeout: '4s', retries: 1 },
     page: { listen: `127.0.0.1:${port}` },
+    traps: { listen: `127.0.0.1:${trapPort}` },
     printers: [...written.printers, entry(gate, 12), entry(cruel, 1), entry(attic, 3)],
   };
   writeFileSync(join(folder, 'outfeed.yaml'), stringify(config));
@@ -74,6 +103,7 @@ export async function startWatchedOffice(): Promise<WatchedOffice> {
       await gate.close();
       gate = await startDevice(paused ? { ...WELL, state: 'paused' } : WELL, { address: '127.35.71.1', ports });
     },
+    report: () => sendTrap('127.35.71.1', trapPort),
     close: async () => {
       agent.child.kill('SIGKILL');
       await agent.ended;

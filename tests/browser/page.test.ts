@@ -139,8 +139,9 @@ describeWithPeers('the page of a running agent in a browser', ['chromium'], () =
     expect(await row.locator('.stands').count()).toBe(0);
     await office.pause(true);
     const began = performance.now();
+    await office.report();
     await row.locator('.stands', { hasText: 'Silent' }).waitFor({ timeout: PATIENCE });
-    console.log(`shown ${Math.round(performance.now() - began)} ms after the pause button, read every 4 s`);
+    console.log(`shown ${Math.round(performance.now() - began)} ms after the printer reported its pause`);
     await page.locator('#news', { hasText: 'gate-house' }).waitFor({ state: 'attached' });
     await page.goto(`${office.base}/incidents`);
     const incident = page.locator('#open li', { hasText: 'gate-house' });
