@@ -1,3 +1,4 @@
+import { randomBytes } from 'node:crypto';
 import type { Forecast, SuppliesDocument } from '../model/supplies.js';
 import { askPage } from '../page/ask.js';
 import { clockOf } from '../page/clock.js';
@@ -46,6 +47,11 @@ export interface PageSite {
 const HTML = 'text/html; charset=utf-8';
 const WORDS = ENGLISH;
 const LONGEST_NOTE = 500;
+/** Far below the time in which a change is told. */
+const OVERVIEW_HOLDS_MS = 200;
+const MOST_OVERVIEWS = 32;
+/** Stands for the token of the forms where it is not known yet. Random: no printer can write it into its own texts. */
+const ANY_TOKEN = randomBytes(24).toString('base64url');
 
 /** The page: `/` and what hangs on it. To be tried last: a browser that asks for what is not there gets a page too. */
 export function pageRoute(parts: PageParts): Route {
@@ -61,6 +67,7 @@ const ACKNOWLEDGE = /^\/incidents\/([^/]{1,200})\/acknowledge$/;
 
 class Pages {
   private readonly askAnew: ReturnType<typeof asker>;
+  private readonly overviews = new Map<string, { readonly page: string; readonly until: number }>();
 
   constructor(private readonly parts: PageParts) {
     this.askAnew = asker(parts.latest, parts.read);
@@ -69,7 +76,7 @@ class Pages {
   async show(asked: Asked): Promise<Answer | undefined> {
     const { path, query } = asked;
     const frame = this.frame(asked);
-    if (path === '/') return html(overviewPage(this.overview(query), frame));
+    if (path === '/') return html(this.overviewFor(query, frame));
     if (path === '/incidents')
       return html(incidentsPage(await incidentsModel(this.parts.store, frame.clock.now), frame));
     if (path === '/supplies') return html(suppliesPage(await this.parts.supplies().catch(() => null), frame));
@@ -105,6 +112,19 @@ class Pages {
       csrf: asked.csrf,
       ...(asked.signedIn ? { signOut: '/sign-out' } : {}),
     };
+  }
+
+  /** Drawn once for all who look at the same list at the same moment; only the token of the forms is each one's own. */
+  private overviewFor(query: URLSearchParams, frame: Frame): string {
+    if (frame.csrf === '') return overviewPage(this.overview(query), frame);
+    const key = `${frame.signOut ?? ''} ${query}`;
+    const now = performance.now();
+    const held = this.overviews.get(key);
+    if (held !== undefined && now < held.until) return held.page.replaceAll(ANY_TOKEN, frame.csrf);
+    if (this.overviews.size >= MOST_OVERVIEWS) this.overviews.clear();
+    const page = overviewPage(this.overview(query), { ...frame, csrf: ANY_TOKEN });
+    this.overviews.set(key, { page, until: now + OVERVIEW_HOLDS_MS });
+    return page.replaceAll(ANY_TOKEN, frame.csrf);
   }
 
   private overview(query: URLSearchParams) {
