@@ -80,6 +80,9 @@ describeWithPeers(
     test('a queue that somebody pauses says so, and for the right printer', async () => {
       listen(['hall', 'loft']);
       expect(await until(() => told('tells by itself') === 2)).toBe(true);
+      // What the spooler still had to tell of the queues' making.
+      await delay(1_000);
+      heard = [];
       await cups.tool('cupsdisable', 'loft');
       expect(await until(() => heard.length > 0)).toBe(true);
       expect(new Set(heard)).toEqual(new Set(['printer of loft']));

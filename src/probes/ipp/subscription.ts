@@ -1,6 +1,6 @@
 import type { IppAttributes } from '../../model/evidence.js';
 import type { Net } from '../../net/net.js';
-import type { IppAddress } from '../../wire/ipp/uri.js';
+import { type IppAddress, percentEncoded } from '../../wire/ipp/uri.js';
 import { startBudget } from './budget.js';
 import { askForReply, type IppQuestion, isSuccess } from './exchange.js';
 
@@ -52,13 +52,22 @@ export async function pull(asking: Asking, id: number, sequence: number): Promis
   });
   if (reply === undefined) return { known: true, why };
   if (!isSuccess(reply.status)) return { known: reply.status !== 'client-error-not-found', why: reply.status };
-  const numbers = (reply.notices ?? []).map((one) => numberOf(one, 'notify-sequence-number') ?? 0);
+  const notices = reply.notices ?? [];
+  const numbers = notices.map((one) => numberOf(one, 'notify-sequence-number') ?? 0);
+  const own = notices.filter((one, at) => (numbers[at] ?? 0) >= sequence && isOf(asking.address, one));
   return {
     known: true,
-    events: numbers.filter((number) => number >= sequence).length,
+    events: own.length,
     nextSequence: Math.max(sequence, ...numbers.map((number) => number + 1)),
     intervalSeconds: numberOf(reply.attributes, 'notify-get-interval') ?? 0,
   };
+}
+
+/** A spooler may tell a subscription of one queue what happens to all of them: the event names its own (seen on Debian's, 2.4.2). */
+function isOf({ path }: IppAddress, notice: IppAttributes): boolean {
+  const name = notice['printer-name']?.[0]?.value;
+  const queue = path.slice(path.lastIndexOf('/') + 1);
+  return typeof name !== 'string' || percentEncoded(name).toLowerCase() === queue.toLowerCase();
 }
 
 /** Renew-Subscription (RFC 3995 section 11.2.6). True when the queue keeps it. */
