@@ -114,7 +114,7 @@ export function readPage(text: string): PageShape {
 
 /** `64 MB`, in octets. */
 export function readMemory(text: string): number {
-  const [, number, unit = 'm'] = /^\s*(\d{1,6}(?:\.\d+)?)\s*([kmg])?(?:i?b)?\s*$/i.exec(text) ?? [];
+  const [, number, unit = 'm'] = /^(\d{1,6}(?:\.\d{1,6})?)\s{0,3}([kmg])?(?:i?b)?$/i.exec(text.trim()) ?? [];
   const factor = { k: 1e3, m: 1e6, g: 1e9 }[unit.toLowerCase() as 'k' | 'm' | 'g'];
   if (number === undefined || Number(number) <= 0) throw badOption('--memory', 'megabytes, as in 64 MB', text);
   return Number(number) * factor;

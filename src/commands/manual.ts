@@ -55,7 +55,7 @@ function argumentWords(argument: Argument): ArgumentWords {
 }
 
 function optionWords(option: Option): OptionWords {
-  const value = /[<[]([^\]>]+)[\]>]/.exec(option.flags)?.[1] ?? null;
+  const value = /[<[]([^\][<>]+)[\]>]/.exec(option.flags)?.[1] ?? null;
   return {
     short: option.short ?? null,
     long: option.long ?? option.flags,

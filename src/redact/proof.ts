@@ -78,9 +78,9 @@ function* wordsOf(redactor: TextRedactor): Generator<readonly [string, Kind]> {
   }
 }
 
-function spread(mac: string, size: number, separator: string): string {
+function spread(mac: string, size: 2 | 4, separator: string): string {
   const digits = mac.toLowerCase().replace(/[^0-9a-f]/g, '');
-  return (digits.match(new RegExp(`.{${size}}`, 'g')) ?? []).join(separator);
+  return (digits.match(size === 2 ? /../g : /..../g) ?? []).join(separator);
 }
 
 /** In full, as short as RFC 5952 has it, and turned round for the name service. */

@@ -29,8 +29,8 @@ export interface KnownAddress {
 type Finder = readonly [pattern: RegExp, change: (found: string, table: TextRedactor) => string | undefined];
 
 const FINDERS: readonly Finder[] = [
-  [/[a-z][a-z0-9+.-]{0,30}:\/\/[^\s"'<>()]+/gi, (uri, redactor) => redactedUri(uri, redactor)],
-  [/[\w.+-]{1,64}@[a-z0-9-]{1,63}(?:\.[a-z0-9-]{1,63})+/gi, (mail, redactor) => redactor.mail(mail)],
+  [/(?<![a-z0-9+.-])[a-z][a-z0-9+.-]{0,30}:\/\/[^\s"'<>()]+/gi, (uri, redactor) => redactedUri(uri, redactor)],
+  [/(?<![\w.+-])[\w.+-]{1,64}@[a-z0-9-]{1,63}(?:\.[a-z0-9-]{1,63})+/gi, (mail, redactor) => redactor.mail(mail)],
   [
     /(?<![0-9a-f-])[0-9a-f]{8}(?:-[0-9a-f]{4}){3}-[0-9a-f]{12}(?![0-9a-f-])/gi,
     (uuid, { standIns }) => standIns.of('uuid', uuid),
@@ -45,7 +45,7 @@ const FINDERS: readonly Finder[] = [
     /(?<![0-9a-z:.])[0-9a-f]{0,4}(?::[0-9a-f]{0,4}){2,7}(?::?\d{1,3}(?:\.\d{1,3}){3})?(?![0-9a-z:])/gi,
     (text, redactor) => redactor.ipv6(text),
   ],
-  [/(?:[0-9a-f]\.){32}ip6\.arpa/gi, (text, redactor) => redactor.reversedIpv6(text)],
+  [/(?<![0-9a-f.])(?:[0-9a-f]\.){32}ip6\.arpa/gi, (text, redactor) => redactor.reversedIpv6(text)],
   [/(?<![\d.])\d{1,3}(?:\.\d{1,3}){3}\.in-addr\.arpa/gi, (text, redactor) => redactor.reversedIpv4(text)],
   [/(?<![\d.])\d{1,3}(?:\.\d{1,3}){3}(?!\d|\.\d)/g, (text, redactor) => redactor.ipv4(text)],
 ];
@@ -188,7 +188,7 @@ export class TextRedactor {
   whole(kind: Kind, value: string): string {
     const text = value.trim();
     if (text === '' || EVERYBODYS_WORDS.has(text.toLowerCase()) || this.isModel(kind, text)) return value;
-    const [, bare = text, zone = ''] = /^([0-9a-f:.]+:[0-9a-f:.]*)(%.*)$/i.exec(text) ?? [];
+    const [, bare = text, zone = ''] = /^([0-9a-f.]*:[0-9a-f:.]*)(%[\s\S]*)$/i.exec(text) ?? [];
     const address = this.asAddress(bare);
     if (address !== undefined) return address + zone;
     if (/^[a-z][a-z0-9+.-]*:\/\//i.test(text) || /@[^@\s]+\.[^@\s.]+$/.test(text)) return this.text(text);

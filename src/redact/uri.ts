@@ -22,7 +22,7 @@ const MODEL_SCHEMES = /^usb$/i;
 
 export function redactedUri(uri: string, redactor: PartRedactor): string {
   const [, scheme = '', authority = '', path = '', query = '', fragment = ''] =
-    /^([a-z][a-z0-9+.-]*):\/\/([^/?#]*)([^?#]*)(\?[^#]*)?(#.*)?$/i.exec(uri) ?? [];
+    /^([a-z][a-z0-9+.-]*):\/\/([^/?#]*)((?:\/[^?#]*)?)(\?[^#]*)?(#[\s\S]*)?$/i.exec(uri) ?? [];
   if (scheme === '') return redactor.standIns.of('text', uri);
   const model = MODEL_SCHEMES.test(scheme);
   const who = model ? redactor.text(authority) : redactedAuthority(authority, redactor);
@@ -31,9 +31,9 @@ export function redactedUri(uri: string, redactor: PartRedactor): string {
 }
 
 function redactedAuthority(authority: string, redactor: PartRedactor): string {
-  const [, user, host = '', port = ''] = /^(?:(.*)@)?(\[[^\]]*\]|[^:]*)(:\d*)?$/.exec(authority) ?? [];
+  const [, user, host = '', port = ''] = /^(?:([\s\S]*)@)?(\[[^\]@]*\]|[^:@]*)(:\d*)?$/.exec(authority) ?? [];
   const name = decoded(host);
-  const service = /^(.*)(\._[a-z0-9-]+\._(?:tcp|udp)\..*)$/i.exec(name);
+  const service = /^([\s\S]*)(\._[a-z0-9-]+\._(?:tcp|udp)\.[\s\S]*)$/i.exec(name);
   const shown =
     service === null
       ? redactedHost(name, redactor)

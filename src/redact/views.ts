@@ -71,7 +71,9 @@ export class Views {
     for (const [run] of text.matchAll(/(?:[0-9a-f]{2}(?:[-: .,]|0x|\\x|%)?){3,}[0-9a-f]{2}/gi))
       yield* this.fromHex(run, depth);
     for (const [run] of text.matchAll(/\d{1,3}(?:[., ]+\d{1,3}){3,}/g)) yield* this.fromDecimals(run, depth);
-    const joined = text.replace(/([A-Za-z0-9+/]{40})\r?\n(?=[A-Za-z0-9+/])/g, '$1');
+    const joined = text.replace(/\r?\n(?=[A-Za-z0-9+/])/g, (end, at: number) =>
+      /^[A-Za-z0-9+/]{40}$/.test(text.slice(Math.max(0, at - 40), at)) ? '' : end,
+    );
     for (const [run] of joined.matchAll(/[A-Za-z0-9+/_-]{8,}/g)) yield* this.fromBase64(run, depth);
   }
 

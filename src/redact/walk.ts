@@ -218,17 +218,23 @@ function certificateName(text: string, redactor: TextRedactor): string {
   );
 }
 
+/** Of a line printer daemon, in characters. */
+const LONGEST_ROW = 1_000;
+
 /** Rows of a line printer daemon's state: the owner and the files of each job. */
 function lpdState(text: string, redactor: TextRedactor): string {
   const person = (name: string): string => redactor.whole('person', name);
   const files = (names: string): string => {
-    const [, listed = '', size = ''] = /^(.*?)(\s+\d{1,15} (?:bytes|octets)\s*)?$/is.exec(names) ?? [];
+    const size = /(?<!\s)\s+\d{1,15} (?:bytes|octets)\s*$/i.exec(names)?.[0] ?? '';
+    const listed = names.slice(0, names.length - size.length);
     return /^\(?standard input\)?$/i.test(listed.trim()) ? names : redactor.whole('document', listed) + size;
   };
   let inLongRow = false;
   return text
     .split('\n')
-    .map((line) => {
+    .map((whole) => {
+      // No row is longer: what is, is not one, and is read as text.
+      const line = whole.length > LONGEST_ROW ? '' : whole;
       const short = /^(\s*(?:active|stalled|hold|\d{1,6}(?:st|nd|rd|th))\s+)(\S+)(\s+\d{1,9}\s+)(\S.*)$/i.exec(line);
       if (short !== null) return `${short[1]}${person(short[2] ?? '')}${short[3]}${files(short[4] ?? '')}`;
       const long =
@@ -241,9 +247,9 @@ function lpdState(text: string, redactor: TextRedactor): string {
         return `${long[1]}${person(long[2] ?? '')}${long[3]}${from}${long[5]}`;
       }
       if (inLongRow && /^\s+\S/.test(line))
-        return line.replace(/^(\s+)(.*)$/, (_, blank: string, rest: string) => blank + files(rest));
+        return line.replace(/^(\s+)([\s\S]*)$/, (_, blank: string, rest: string) => blank + files(rest));
       inLongRow = false;
-      return redactor.text(line);
+      return redactor.text(whole);
     })
     .join('\n');
 }

@@ -5,7 +5,7 @@ import type { SnapshotPrinter } from '../model/snapshot.js';
 /** A level that rose by less may be a reading that wavers. Percent points. */
 const REFILLED = 10;
 /** How makers write a cartridge's number into its description: common practice, no published source. */
-const CARTRIDGE_NUMBER = /\b(?:s\/?n|serial(?: ?(?:no\.?|number))?)\s*[:=#]?\s*([0-9a-z][0-9a-z-]{3,39})\b/i;
+const CARTRIDGE_NUMBER = /\b(?:s\/?n|serial(?: ?(?:no\.?|number))?)\s{0,3}[:=#]?\s{0,3}([0-9a-z][0-9a-z-]{3,39})\b/i;
 
 /** What was exchanged at one printer between two looks: the device, else its cartridges and its firmware. */
 export function exchanged(printer: string, old: SnapshotPrinter, now: SnapshotPrinter): readonly Replaced[] {
@@ -79,7 +79,7 @@ function numberOf({ name }: Supply): string | null {
 
 /** Its name without the number that only this cartridge has. */
 function plainName({ name }: Supply): string {
-  return name.replace(CARTRIDGE_NUMBER, '').replace(/[\s,;:()]+$/, '') || name;
+  return name.replace(CARTRIDGE_NUMBER, '').replace(/(?<![\s,;:()])[\s,;:()]+$/, '') || name;
 }
 
 function standing({ percent, state }: Supply): string {

@@ -144,5 +144,5 @@ export class Inspector {
 }
 
 export function uriAt(scheme: 'ipp' | 'ipps', address: string, port: number, path = '/ipp/print'): string {
-  return `${scheme}://${address.includes(':') ? `[${address.replace(/%.*$/, '')}]` : address}:${port}${path}`;
+  return `${scheme}://${address.includes(':') ? `[${address.replace(/%[\s\S]*$/, '')}]` : address}:${port}${path}`;
 }
