@@ -48,7 +48,7 @@ export class Findings {
   }
 
   judgeAt(address: string): Judged {
-    const bare = address.replace(/%.*$/, '');
+    const bare = address.replace(/%[\s\S]*$/, '');
     const row = this.neighbours.find((one) => one.address === bare);
     const met = this.met.get(address);
     const place = {
