@@ -85,7 +85,7 @@ function isPort(port: number | null): port is number {
 }
 
 function uriOf(scheme: string, address: string, instance: ServiceInstance): string {
-  const host = address.includes(':') ? `[${address.replace(/%.*$/, '')}]` : address;
+  const host = address.includes(':') ? `[${address.replace(/%[\s\S]*$/, '')}]` : address;
   const path = (instance.txt.rp ?? 'ipp/print').replace(/^\/+/, '');
   return `${scheme}://${host}:${instance.port}/${/^[\w./~%-]*$/.test(path) ? path : 'ipp/print'}`;
 }
