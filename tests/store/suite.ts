@@ -74,6 +74,24 @@ export function storeSuite(place: () => Promise<{ readonly url: string; readonly
       expect((await store.remembered()).incidents).toMatchObject([{ id: 'b', told: true, startedAt: T0 + HOUR }]);
     });
 
+    test('incidents in parts: each once, newest first, those of one moment too', async () => {
+      await store.apply(['a', 'b', 'c', 'd', 'e'].map((id, at) => incident(id, T0 + (at < 3 ? 0 : HOUR))));
+      const seen: string[] = [];
+      let after: { readonly startedAt: number; readonly id: string } | null = null;
+      for (let parts = 0; parts < 5; parts++) {
+        const page: Awaited<ReturnType<typeof store.incidentPage>> = await store.incidentPage({
+          limit: 2,
+          ...(after === null ? {} : { after }),
+        });
+        seen.push(...page.incidents.map(({ id }) => id));
+        after = page.last;
+        if (after === null) break;
+      }
+      expect([...seen].sort()).toEqual(['a', 'b', 'c', 'd', 'e']);
+      expect(seen.slice(0, 2).sort()).toEqual(['d', 'e']);
+      expect(after).toBeNull();
+    });
+
     test('test pages, newest first, each as it was, until they are let go', async () => {
       const page = {
         via: 'raw',
