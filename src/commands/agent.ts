@@ -317,8 +317,10 @@ class RunningAgent {
 }
 
 /** A subscription is kept on a spooler only: a printer is read, never written to. */
-function spoolerQueues({ name, address, queues }: PrinterSetting): readonly HeardQueue[] {
-  return queues.filter((uri) => parseIppUri(uri)?.host !== address).map((uri) => ({ uri, printer: name }));
+function spoolerQueues({ name, address, ippUri, queues }: PrinterSetting): readonly HeardQueue[] {
+  const other = ippUri === undefined ? undefined : parseIppUri(ippUri)?.host;
+  const printerHosts = [address, ...(other === undefined ? [] : [other])];
+  return queues.map((uri) => ({ uri, printer: name, printerHosts }));
 }
 
 function reportsOf({ config, io, log }: Parts, world: World, agent: Agent): ReportFolder | undefined {

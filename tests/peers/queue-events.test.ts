@@ -40,10 +40,10 @@ describeWithPeers(
       await ended;
     });
 
-    function listen(queues: readonly string[], pace = PACE): void {
+    function listen(queues: readonly string[], pace = PACE, printerHosts: readonly string[] = ['192.0.2.21']): void {
       ended = listenToQueues({
         net,
-        queues: queues.map((name) => ({ uri: cups.uri(name), printer: `printer of ${name}` })),
+        queues: queues.map((name) => ({ uri: cups.uri(name), printer: `printer of ${name}`, printerHosts })),
         heard: (printer) => heard.push(printer),
         log,
         timeoutMs: 2_000,
@@ -128,5 +128,15 @@ describeWithPeers(
       await delay(500);
       expect(log.lines).toHaveLength(1);
     });
+
+    test.each([['127.0.0.1'], ['localhost']])(
+      'nothing is subscribed at the printer itself, known as %s',
+      async (host) => {
+        listen(['hall'], PACE, [host]);
+        await ended;
+        expect(told('printers are only read')).toBe(1);
+        expect(await kept('hall')).toBe(0);
+      },
+    );
   },
 );

@@ -1,3 +1,4 @@
+import { isIP } from 'node:net';
 import { setTimeout as sleep } from 'node:timers/promises';
 import type { Net } from '../../net/net.js';
 import { type Asking, pull, renew, type Subscription, subscribe, unsubscribe } from '../../probes/ipp/subscription.js';
@@ -8,6 +9,8 @@ import type { Log } from '../world.js';
 export interface HeardQueue {
   readonly uri: string;
   readonly printer: string;
+  /** Names and addresses of the printer itself: nothing is subscribed there. */
+  readonly printerHosts: readonly string[];
 }
 
 export interface QueueEventsOptions {
@@ -64,6 +67,10 @@ class QueueEvents {
     const { uri, printer } = this.queue;
     const address = parseIppUri(uri);
     if (address === undefined) return;
+    if (await this.isAtPrinter(address.host)) {
+      log.warn({ printer, queue: uri }, 'a queue of the printer itself is not subscribed to: printers are only read');
+      return;
+    }
     const asking: Asking = { net, address, user: USER, timeoutMs };
     while (!signal.aborted) {
       const made = await subscribe(asking, this.pace.leaseSeconds);
@@ -76,6 +83,19 @@ class QueueEvents {
       log.warn({ printer, queue: uri, why: made.why }, words);
       await this.rest(made.offered ? this.pace.againMs : this.pace.refusedMs);
     }
+  }
+
+  /** A printer may be known by name and its queue by address, or the other way round. A name that does not resolve is left alone too. */
+  private async isAtPrinter(host: string): Promise<boolean> {
+    const { net, timeoutMs } = this.options;
+    const placesOf = async (name: string): Promise<readonly string[]> => {
+      const known = isIP(name) !== 0 ? [name] : (await net.resolve(name, timeoutMs)).addresses;
+      return known.map((one) => one.toLowerCase());
+    };
+    const [queue, ...printer] = await Promise.all([host, ...this.queue.printerHosts].map(placesOf));
+    const own = new Set(printer.flat());
+    const unknown = printer.some((places) => places.length === 0);
+    return queue === undefined || queue.length === 0 || unknown || queue.some((place) => own.has(place));
   }
 
   /** Until the queue lets it go or the agent ends. */
