@@ -1,4 +1,4 @@
-import type { Kysely, Selectable } from 'kysely';
+import { type Kysely, type Selectable, sql } from 'kysely';
 import type { KeptIncident } from '../model/incident.js';
 import type { LayerId } from '../model/layers.js';
 import type { IncidentRecord } from './change.js';
@@ -26,11 +26,10 @@ async function rowsOf(db: Kysely<Tables>, site: number, asked: IncidentQuery): P
   if (asked.cause !== undefined) query = query.where('cause', '=', asked.cause);
   const { printer, since } = asked;
   if (printer !== undefined) {
-    // Names hold neither quotes nor wildcards that matter here: a name in the list stands between quotation marks.
+    // A name in the list stands between quotation marks. Only PostgreSQL takes a backslash for an escape unasked.
     const quoted = `%${JSON.stringify(printer).replaceAll(/[\\%_]/g, '\\$&')}%`;
-    query = query.where((eb) =>
-      eb.or([eb('printer', '=', printer), eb('affects', 'like', eb.val(quoted)).$castTo<boolean>()]),
-    );
+    const struck = sql<boolean>`affects like ${quoted} escape ${sql.lit('\\')}`;
+    query = query.where((eb) => eb.or([eb('printer', '=', printer), struck]));
   }
   if (since !== undefined) {
     query = query.where((eb) => eb.or([eb('ended_at', 'is', null), eb('ended_at', '>=', since)]));

@@ -74,6 +74,16 @@ export function storeSuite(place: () => Promise<{ readonly url: string; readonly
       expect((await store.remembered()).incidents).toMatchObject([{ id: 'b', told: true, startedAt: T0 + HOUR }]);
     });
 
+    test('a shared incident is found by each name that it struck, whatever signs stand in it', async () => {
+      const names = ['front_desk', '50%', 'back\\slash', 'the "small" one', 'Büro'];
+      await store.apply([incident('a', T0, { printer: 'canteen', affects: ['canteen', ...names] })]);
+      for (const printer of names) {
+        expect((await store.incidents({ printer, limit: 9 })).map(({ id }) => id)).toEqual(['a']);
+        expect((await store.incidentPage({ printer, limit: 9 })).incidents).toHaveLength(1);
+      }
+      expect(await store.incidents({ printer: 'frontxdesk', limit: 9 })).toEqual([]);
+    });
+
     test('incidents in parts: each once, newest first, those of one moment too', async () => {
       await store.apply(['a', 'b', 'c', 'd', 'e'].map((id, at) => incident(id, T0 + (at < 3 ? 0 : HOUR))));
       const seen: string[] = [];
