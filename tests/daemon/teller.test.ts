@@ -190,6 +190,13 @@ describe('a command', () => {
     expect(await store.waiting()).toBe(0);
   });
 
+  test('one that leaves something running behind it is not waited for any longer than itself', async () => {
+    const log = await run('/bin/sh', ['-c', 'sleep 60 & echo $! > left.txt']);
+    process.kill(Number(readFileSync(join(folder, 'left.txt'), 'utf8')));
+    expect(log.lines.join('\n')).toMatch(/told/);
+    expect(await store.waiting()).toBe(0);
+  }, 20_000);
+
   test.each([
     ['one that fails', '/bin/sh', ['-c', 'echo no paper >&2; exit 3'], /ended with exit code 3: no paper/],
     ['one that does not read', '/bin/sh', ['-c', 'exec <&-; exit 1'], /ended with exit code 1/],

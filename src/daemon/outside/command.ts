@@ -3,6 +3,8 @@ import type { Send } from '../teller.js';
 
 const PATIENCE_MS = 30_000;
 const MOST_STDERR = 500;
+/** Once the program has ended, its last words have this long to come. */
+const LAST_WORDS_MS = 200;
 
 /**
  * Runs a program for each message, the events as JSON on its standard input: one document, or several one a line. Nothing of an
@@ -25,6 +27,8 @@ export function command(run: string, args: readonly string[], folder: string | u
       // A program may end without reading what it was given.
       child.stdin.on('error', () => undefined);
       child.on('error', (error) => reject(new Error(`${run} can not be run: ${error.message}`)));
+      // What it has started may live on with its stderr, and would be waited for as long as that lives.
+      child.on('exit', () => setTimeout(() => child.stderr.destroy(), LAST_WORDS_MS));
       child.on('close', (code, signal) => {
         if (code === 0) resolve();
         else
