@@ -200,6 +200,29 @@ describe('too much', () => {
     }
     throw new Error('places were not given back');
   });
+
+  test('answers that never end: whoever hangs up while one is being made keeps no place', async () => {
+    let made = 0;
+    const slow: Route = async ({ path }) => {
+      if (path !== '/slow') return undefined;
+      await delay(100);
+      made++;
+      return { status: 200, type: 'text/event-stream', body: ':\n\n', more: () => undefined };
+    };
+    const port = await begin({ routes: [slow, ...routes] });
+    for (let i = 0; i < 20; i++) {
+      const socket = connect({ host: '127.0.0.1', port });
+      socket.write('GET /slow HTTP/1.1\r\nHost: localhost\r\n\r\n');
+      setTimeout(() => socket.destroy(), 30);
+    }
+    for (let i = 0; i < 100 && made < 20; i++) await delay(50);
+    expect(made).toBe(20);
+    const socket = connect({ host: '127.0.0.1', port });
+    socket.write('GET /endless HTTP/1.1\r\nHost: localhost\r\n\r\n');
+    const first = await new Promise<string>((resolve) => socket.once('data', (part) => resolve(part.toString())));
+    socket.destroy();
+    expect(first).toMatch(/^HTTP\/1\.1 200/);
+  });
 });
 
 test('a name with line breaks in it becomes no header of its own', async () => {

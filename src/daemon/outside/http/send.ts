@@ -77,6 +77,9 @@ export function sendAny(reply: FastifyReply, answer: Answer, streams: Streams): 
   reply.headers(answer.headers ?? {}).hijack();
   const response = reply.raw;
   response.on('close', () => gone.abort());
+  // Who left while the answer was being made: the event is over, and the place would be kept for ever.
+  if (response.destroyed) gone.abort();
+  if (gone.signal.aborted) return reply;
   response.writeHead(reply.statusCode, reply.getHeaders() as Record<string, string>);
   response.write(String(answer.body));
   more((said) => {
