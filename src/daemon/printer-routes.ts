@@ -71,10 +71,13 @@ export function eventsRoute(latest: LatestReadings): Route {
     return {
       status: 200,
       type: 'text/event-stream',
-      body: `: from now on\n\n${missedBy(lastEventId, latest)}`,
+      body: ': from now on\n\n',
       more: (say, gone) => {
         const beat = setInterval(() => say(':\n\n'), KEEP_ALIVE_MS);
         gone.addEventListener('abort', () => clearInterval(beat), { once: true });
+        // Looked up only now, so that nothing falls between what was missed and what is heard.
+        const missed = missedBy(lastEventId, latest);
+        if (missed !== '') say(missed);
         latest.listen((event) => {
           say(inLines(event));
         }, gone);

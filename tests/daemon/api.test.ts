@@ -54,6 +54,27 @@ async function document<T>(path: string, schema: string, method = 'GET'): Promis
   expect(valid(read), JSON.stringify(valid.errors)).toBe(true);
   return read;
 }
+/** Somebody who listens to the events. */
+function listen(headers: Record<string, string> = {}) {
+  let heard = '';
+  const asked = request({ host: '127.0.0.1', port, path: '/api/v1/events', headers }, (answer) => {
+    expect(answer.headers['content-type']).toBe('text/event-stream');
+    answer.on('data', (part: Buffer) => {
+      heard += part.toString();
+    });
+    answer.on('error', () => undefined);
+  });
+  asked.on('error', () => undefined);
+  asked.end();
+  return {
+    heard: () => heard,
+    leave: () => asked.destroy(),
+    hears: async (words: RegExp) => {
+      for (let i = 0; i < 600 && !words.test(heard); i++) await delay(50);
+      expect(heard).toMatch(words);
+    },
+  };
+}
 const problemOf = ({ status, type, body }: Answered) => ({ ...JSON.parse(body.toString()), status, media: type });
 
 beforeAll(async () => {
@@ -117,27 +138,32 @@ describe('what the agent answers over HTTP', () => {
     expect(snapshot.printers.map(({ why }) => why.target)).toEqual(['front-desk']);
   }, 60_000);
 
-  test('events as they come', async () => {
-    let heard = '';
-    const listening = request({ host: '127.0.0.1', port, path: '/api/v1/events' }, (answer) => {
-      expect(answer.headers['content-type']).toBe('text/event-stream');
-      answer.on('data', (part: Buffer) => {
-        heard += part.toString();
-      });
-      answer.on('error', () => undefined);
-    });
-    listening.on('error', () => undefined);
-    listening.end();
-    for (let i = 0; i < 100 && heard === ''; i++) await delay(50);
+  test('events as they come, and to whoever comes back those in between', async () => {
+    const first = listen();
     const ports = { snmp: device.snmpPort ?? 0, ipp: device.ippPort ?? 0, raw: 0 };
+    await first.hears(/from now on/);
     await device.close();
     device = await startDevice({ ...WELL, state: 'paused' }, { address: ADDRESS, ports });
-    for (let i = 0; i < 600 && !heard.includes('event: fault'); i++) await delay(50);
-    const event = JSON.parse(/data: (.*)/.exec(heard)?.[1] ?? '{}');
+    await first.hears(/event: fault/);
+    const event = JSON.parse(/data: (.*)/.exec(first.heard())?.[1] ?? '{}');
     expect(event).toMatchObject({ kind: 'fault', printer: 'front-desk', cause: 'paused' });
     expect(published('event')(event)).toBe(true);
-    expect(heard).toContain(`id: ${event.id}\n`);
-    listening.destroy();
+    expect(first.heard()).toContain(`id: ${event.id}\n`);
+    first.leave();
+
+    const other = listen();
+    await device.close();
+    device = await startDevice(WELL, { address: ADDRESS, ports });
+    await other.hears(/event: cleared/);
+    other.leave();
+    // WHATWG HTML 9.2.4: the id of the last event that was heard.
+    const back = listen({ 'Last-Event-ID': event.id });
+    await back.hears(/event: cleared/);
+    expect(back.heard()).not.toContain('event: fault');
+    back.leave();
+    const stranger = listen({ 'Last-Event-ID': 'of-another-agent' });
+    await stranger.hears(/event: gap/);
+    stranger.leave();
   }, 60_000);
 
   test('what is not there, and what may not be done', async () => {
