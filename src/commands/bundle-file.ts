@@ -1,18 +1,17 @@
-import { readFile, stat } from 'node:fs/promises';
 import { resolve } from 'node:path';
-import { unreadable } from '../config/load.js';
+import { readGiven } from '../config/given-file.js';
 import { ProgramProblem } from '../model/problem.js';
 import { evidenceBundleSchema } from '../model/schemas/evidence.js';
 import { EVIDENCE_SCHEMA, type EvidenceBundle } from '../model/why.js';
 import { OWNER_ONLY, writeWhole } from './whole-file.js';
 
 /** A bundle holds one look at one printer; more than this is something else. */
-const MOST_BYTES = 64_000_000;
+const MEANT = { what: 'the evidence', mostBytes: 64_000_000, than: 'any saved evidence' };
 
 /** Reads what `--save` wrote. ProgramProblem with one sentence when the file is missing, damaged, or of a version this program does not know. */
 export async function loadBundle(name: string, cwd: string): Promise<EvidenceBundle> {
   const file = resolve(cwd, name);
-  return readBundle(await text(file), file);
+  return readBundle((await readGiven(file, MEANT)).toString('utf8'), file);
 }
 
 /** The bundle in a text; `file` is what the ProgramProblem names. */
@@ -45,16 +44,6 @@ function firstWrong(data: unknown): string | undefined {
   } catch (error) {
     if (error instanceof RangeError) return 'it is nested too deeply';
     throw error;
-  }
-}
-
-async function text(file: string): Promise<string> {
-  try {
-    const { size } = await stat(file);
-    if (size > MOST_BYTES) throw broken(file, 'it is larger than any saved evidence');
-    return await readFile(file, 'utf8');
-  } catch (error) {
-    throw error instanceof ProgramProblem ? error : unreadable('the evidence', file, error);
   }
 }
 

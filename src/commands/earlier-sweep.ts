@@ -1,16 +1,15 @@
-import { readFile, stat } from 'node:fs/promises';
 import { resolve } from 'node:path';
-import { unreadable } from '../config/load.js';
+import { readGiven } from '../config/given-file.js';
 import { ProgramProblem } from '../model/problem.js';
 import { sweepSchema } from '../model/schemas/sweep.js';
 import { SWEEP_SCHEMA, type SweepDocument } from '../model/sweep.js';
 
-const MOST_BYTES = 64_000_000;
+const MEANT = { what: 'the earlier sweep', mostBytes: 64_000_000, than: 'any sweep' };
 
 /** Reads what an earlier `sweep --json` printed. ProgramProblem with one sentence when the file is missing, damaged, or something else. */
 export async function loadSweep(name: string, cwd: string): Promise<SweepDocument> {
   const file = resolve(cwd, name);
-  const data = parsed(file, await text(file));
+  const data = parsed(file, (await readGiven(file, MEANT)).toString('utf8'));
   const schema = (data as { readonly schema?: unknown } | null)?.schema;
   if (schema !== SWEEP_SCHEMA) {
     const holds =
@@ -20,15 +19,6 @@ export async function loadSweep(name: string, cwd: string): Promise<SweepDocumen
   const [issue] = sweepSchema.safeParse(data).error?.issues ?? [];
   if (issue !== undefined) throw broken(file, `${issue.path.join('.') || 'its top'}: ${issue.message}`);
   return data as SweepDocument;
-}
-
-async function text(file: string): Promise<string> {
-  try {
-    if ((await stat(file)).size > MOST_BYTES) throw broken(file, 'it is larger than any sweep');
-    return await readFile(file, 'utf8');
-  } catch (error) {
-    throw error instanceof ProgramProblem ? error : unreadable('the earlier sweep', file, error);
-  }
 }
 
 function parsed(file: string, content: string): unknown {

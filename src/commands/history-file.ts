@@ -1,8 +1,6 @@
-import { createReadStream } from 'node:fs';
-import { stat } from 'node:fs/promises';
 import { resolve } from 'node:path';
 import { type CsvError, type Info, parse } from 'csv-parse';
-import { unreadable } from '../config/load.js';
+import { openGiven, unreadable } from '../config/given-file.js';
 import { HistoryGatherer, readRow, wrongHeader } from '../forecast/history-csv.js';
 import type { History, SupplyHistory } from '../model/history.js';
 import { ProgramProblem } from '../model/problem.js';
@@ -13,6 +11,8 @@ import type { Io } from './io.js';
 const MOST_COMPLAINTS = 20;
 /** A line of seven cells is never longer. */
 const MOST_LINE_BYTES = 100_000;
+/** A thousand printers over years, every reading kept. */
+const MEANT = { what: '', mostBytes: 1_000_000_000, than: 'any history' };
 
 /**
  * The past kept in a CSV file. Every bad line is told on stderr, a sentence each with its number; then ProgramProblem (exit 2):
@@ -52,15 +52,8 @@ interface BadLine {
 }
 
 async function readLines(path: string, gatherer: HistoryGatherer): Promise<readonly BadLine[]> {
-  await stat(path).then(
-    (found) => {
-      if (found.isDirectory()) throw unreadable('', path, { code: 'EISDIR' });
-    },
-    (error: unknown) => {
-      throw unreadable('', path, error);
-    },
-  );
-  const source = createReadStream(path);
+  const { handle } = await openGiven(path, MEANT);
+  const source = handle.createReadStream();
   const lines = parse({
     bom: true,
     info: true,
@@ -82,6 +75,9 @@ async function readLines(path: string, gatherer: HistoryGatherer): Promise<reado
     if ((error as NodeJS.ErrnoException).syscall !== undefined) throw unreadable('', path, error);
     const { lines: line, message } = error as CsvError & { readonly lines?: number };
     wrong.push({ line: line ?? 1, text: `not CSV that can be read: ${message}` });
+  } finally {
+    // It stands open still where reading was broken off.
+    source.destroy();
   }
   return wrong;
 }

@@ -1,8 +1,7 @@
-import { type FileHandle, open, stat } from 'node:fs/promises';
+import type { FileHandle } from 'node:fs/promises';
 import { basename, resolve } from 'node:path';
-import { unreadable } from '../config/load.js';
+import { openGiven, unreadable } from '../config/given-file.js';
 import type { Evidence } from '../model/evidence.js';
-import { ProgramProblem } from '../model/problem.js';
 import type { EvidenceBundle } from '../model/why.js';
 import { MOST_JOB_OCTETS, sniff } from '../wire/job/sniff.js';
 
@@ -13,20 +12,19 @@ export interface JobFile {
   readonly head: Uint8Array;
 }
 
+/** Of any length: only its beginning is read. */
+const MEANT = { what: 'the job file', mostBytes: Number.POSITIVE_INFINITY, than: '' };
+
 /** Reads at most the first 64 KiB of a job file, and its size. ProgramProblem with one sentence when that can't be done. */
 export async function readJob(name: string, cwd: string): Promise<JobFile> {
   const file = resolve(cwd, name);
-  let handle: FileHandle | undefined;
+  const { handle, bytes } = await openGiven(file, MEANT);
   try {
-    // Looked at before it is opened: opening a pipe would wait for whoever writes into it.
-    const found = await stat(file);
-    if (!found.isFile()) throw new ProgramProblem('job-file', `Can't read ${file}: it is no file; name a job file.`);
-    handle = await open(file, 'r');
-    return { name: basename(file), bytes: found.size, head: await firstOctets(handle) };
+    return { name: basename(file), bytes, head: await firstOctets(handle) };
   } catch (error) {
-    throw error instanceof ProgramProblem ? error : unreadable('the job file', file, error);
+    throw unreadable(MEANT.what, file, error);
   } finally {
-    await handle?.close();
+    await handle.close();
   }
 }
 

@@ -1,6 +1,5 @@
-import { readFile, stat } from 'node:fs/promises';
 import { resolve } from 'node:path';
-import { unreadable } from '../config/load.js';
+import { readGiven } from '../config/given-file.js';
 import type { Observation } from '../model/evidence.js';
 import { ProgramProblem } from '../model/problem.js';
 import { eventsObservation, type FileReading, reportObservation } from '../printhost/observation.js';
@@ -8,7 +7,7 @@ import { textOfFile } from '../printhost/text.js';
 import type { Io } from './io.js';
 
 /** A report with the events of weeks; more than this is something else. */
-const MOST_BYTES = 128_000_000;
+const MEANT = { what: '', mostBytes: 128_000_000, than: 'any report' };
 
 export interface QueueFiles {
   /** The collector's JSON. */
@@ -22,7 +21,7 @@ export async function filesAsEvidence({ report, events }: QueueFiles, io: Io): P
   const at = io.now().toISOString();
   const read = async (what: string, name: string, reading: (text: string) => FileReading): Promise<Observation> => {
     const file = resolve(io.cwd, name);
-    const outcome = reading(await textOf(file));
+    const outcome = reading(textOfFile(await readGiven(file, MEANT)));
     if ('wrong' in outcome) throw broken(what, file, outcome.wrong);
     return outcome.record;
   };
@@ -30,16 +29,6 @@ export async function filesAsEvidence({ report, events }: QueueFiles, io: Io): P
     ...(report === undefined ? [] : [await read('print host report', report, (text) => reportObservation(text, at))]),
     ...(events === undefined ? [] : [await read('events', events, (text) => eventsObservation(text, events, at))]),
   ];
-}
-
-async function textOf(file: string): Promise<string> {
-  try {
-    const { size } = await stat(file);
-    if (size > MOST_BYTES) throw broken('file', file, `it is larger than any report (${size} bytes)`);
-    return textOfFile(await readFile(file));
-  } catch (error) {
-    throw error instanceof ProgramProblem ? error : unreadable('', file, error);
-  }
 }
 
 function broken(what: string, file: string, why: string): ProgramProblem {

@@ -3,7 +3,7 @@ import { lstat, readdir, stat } from 'node:fs/promises';
 import { basename, dirname, join, posix, relative, sep } from 'node:path';
 import type { Readable } from 'node:stream';
 import { type Entry, openPromise, type ZipFile } from 'yauzl';
-import { unreadable } from '../config/load.js';
+import { unreadable } from '../config/given-file.js';
 import { ProgramProblem } from '../model/problem.js';
 import { forTerminal } from '../render/escape.js';
 

@@ -1,9 +1,10 @@
-import { readFile, stat } from 'node:fs/promises';
+import { stat } from 'node:fs/promises';
 import { homedir } from 'node:os';
 import { dirname, isAbsolute, join, resolve } from 'node:path';
 import { ProgramProblem } from '../model/problem.js';
 import type { Config, ConfigProblem, SecretRef } from './config.js';
 import { filledIn } from './fill.js';
+import { readGiven, unreadable } from './given-file.js';
 
 /** More than any site's configuration comes to: five thousand printers take two thirds of it. */
 const MOST_BYTES = 1_000_000;
@@ -55,17 +56,10 @@ export function ownConfig({ env, platform = process.platform }: Surroundings): s
 
 /** Text of a configuration file; ProgramProblem when it can't be had. */
 export async function readConfigText(file: string): Promise<string> {
+  const octets = await readGiven(file, { what: '', mostBytes: MOST_BYTES, than: 'any configuration' });
   try {
-    const { size } = await stat(file);
-    if (size > MOST_BYTES) {
-      throw new ProgramProblem(
-        'configuration-size',
-        `${file} is larger than any configuration (${size} bytes); name another.`,
-      );
-    }
-    return new TextDecoder('utf-8', { fatal: true }).decode(await readFile(file));
+    return new TextDecoder('utf-8', { fatal: true }).decode(octets);
   } catch (error) {
-    if (error instanceof ProgramProblem) throw error;
     throw unreadable('', file, error);
   }
 }
@@ -93,31 +87,12 @@ export async function readSecret(
 
 /** A text file that the configuration names. Throws ProgramProblem when it can't be read. */
 export async function readNamedFile(path: string, what: string, folder: string): Promise<string> {
-  const file = placed(path, folder);
-  return readFile(file, 'utf8').catch((error: unknown) => {
-    throw unreadable(what, file, error);
-  });
+  const octets = await readGiven(placed(path, folder), { what, mostBytes: MOST_BYTES, than: 'any key or certificate' });
+  return octets.toString('utf8');
 }
 
 function placed(path: string, folder: string): string {
   return isAbsolute(path) ? path : join(folder, path);
-}
-
-const REASONS: Readonly<Record<string, string>> = {
-  ENOENT: 'there is no such file',
-  EACCES: 'this user may not read it',
-  EISDIR: 'it is a folder',
-  ENOTDIR: 'part of its path is no folder',
-  ERR_ENCODING_INVALID_ENCODED_DATA: 'it is not UTF-8 text',
-};
-
-/** The sentence for a file that can't be read. */
-export function unreadable(what: string, file: string, error: unknown): ProgramProblem {
-  const code = String((error as NodeJS.ErrnoException).code ?? '');
-  return new ProgramProblem(
-    'file-unreadable',
-    `Can't read ${what === '' ? '' : `${what} `}${file}: ${REASONS[code] ?? code}.`,
-  );
 }
 
 function summary(file: string, problems: readonly ConfigProblem[]): string {

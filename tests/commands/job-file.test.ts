@@ -62,7 +62,7 @@ describe('a job file', () => {
 
   test.each([
     ['absent.ps', 'there is no such file'],
-    ['folder', 'it is no file'],
+    ['folder', 'it is a folder'],
   ])('that can not be read is one sentence: %s', async (name, reason) => {
     const { code, out, err } = await why('--file', name);
     expect(code).toBe(2);
@@ -75,6 +75,6 @@ describe('a job file', () => {
     execFileSync('mkfifo', [file('pipe')]);
     const { code, err } = await why('--file', 'pipe');
     expect(code).toBe(2);
-    expect(err).toContain('it is no file');
+    expect(err).toContain('it is a pipe, not a file');
   });
 });

@@ -73,7 +73,7 @@ const IO_ALLOWED = [
   /^demo\//,
   /^store\//,
   /^daemon\/outside\//,
-  /^config\/load\.ts$/,
+  /^config\/(load|given-file)\.ts$/,
   /^commands\//,
   /^start\.ts$/,
   /^registry\/generate/,
