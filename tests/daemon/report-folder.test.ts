@@ -1,8 +1,10 @@
-import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { execFileSync } from 'node:child_process';
+import { mkdirSync, mkdtempSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
 import { ReportFolder } from '../../src/daemon/outside/report-folder.js';
+import { findProgram } from '../peers/peer.js';
 import { ADDRESS, hostReport, MADE_AT } from '../printhost/report-builder.js';
 import { FakeWorld, type KeptLog, keptLog } from './worlds.js';
 
@@ -75,6 +77,28 @@ describe('a folder of print host reports', () => {
     rmSync(join(folder, 'host.json'));
     await reports.look();
     expect(reports.evidence()).toEqual([]);
+  });
+
+  test('what lies there beside a report keeps nobody from reading it: a folder, a link to nowhere, a pipe', async () => {
+    put('host.json', hostReport());
+    mkdirSync(join(folder, 'a.json'));
+    symlinkSync('nowhere.json', join(folder, 'b.json'));
+    if (findProgram('mkfifo') !== null) execFileSync('mkfifo', [join(folder, 'c.xml')]);
+    await twice();
+    await twice();
+    expect(reports.evidence()).toMatchObject([{ at: MADE_AT }]);
+    expect(log.lines.filter((line) => line.startsWith('warn'))).toEqual([
+      expect.stringContaining('"file":"a.json","why":"Can\'t read'),
+      ...(findProgram('mkfifo') === null ? [] : [expect.stringContaining('it is a pipe, not a file')]),
+    ]);
+  });
+
+  test('who looks while a look goes on waits for the same one', async () => {
+    put('host.json', hostReport());
+    await Promise.all([reports.look(), reports.look()]);
+    expect(reports.evidence()).toEqual([]);
+    await reports.look();
+    expect(reports.evidence()).toHaveLength(1);
   });
 
   test('a folder that is away is told once, and read again when it is back', async () => {

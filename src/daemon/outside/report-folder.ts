@@ -1,5 +1,6 @@
-import { readdir, readFile, stat } from 'node:fs/promises';
+import { readdir, stat } from 'node:fs/promises';
 import { extname, join } from 'node:path';
+import { readGiven } from '../../config/given-file.js';
 import type { Observation, PrintHostReportValue } from '../../model/evidence.js';
 import { isDenied } from '../../model/print-host.js';
 import { eventsObservation, type FileReading, reportObservation } from '../../printhost/observation.js';
@@ -21,10 +22,17 @@ interface Known {
   readonly stamp: string;
   /** Null for one that can't be used. */
   readonly record: Observation | null;
+  /** It could not be read in this state, and that was told. */
+  readonly unread?: true;
+}
+
+interface Seen {
+  readonly stamp: string;
+  readonly before: Known;
 }
 
 const MOST_FILES = 256;
-const MOST_BYTES = 128_000_000;
+const MEANT = { what: '', mostBytes: 128_000_000, than: 'any report' };
 const READERS: Readonly<Record<string, (text: string, name: string, at: string) => FileReading>> = {
   '.json': (text, _name, at) => reportObservation(text, at),
   '.xml': eventsObservation,
@@ -37,6 +45,7 @@ const READERS: Readonly<Record<string, (text: string, name: string, at: string) 
 export class ReportFolder {
   private known: ReadonlyMap<string, Known> = new Map();
   private gone = false;
+  private looking: Promise<void> | null = null;
 
   constructor(private readonly options: ReportFolderOptions) {}
 
@@ -47,15 +56,27 @@ export class ReportFolder {
     return records.filter(({ at }) => Date.parse(at) >= oldest).sort((a, b) => Date.parse(a.at) - Date.parse(b.at));
   }
 
-  /** Looks for files that are new or changed. Never rejects. */
-  async look(): Promise<void> {
+  /** Looks for files that are new or changed. Never rejects; one look at a time. */
+  look(): Promise<void> {
+    this.looking ??= this.lookThrough().finally(() => {
+      this.looking = null;
+    });
+    return this.looking;
+  }
+
+  private async lookThrough(): Promise<void> {
     const { folder, log } = this.options;
     try {
       const names = (await readdir(folder)).filter((name) => extname(name).toLowerCase() in READERS).sort();
       if (names.length > MOST_FILES) log.warn({ folder, files: names.length, read: MOST_FILES }, 'too many reports');
       const before = this.known;
-      const entries = await Promise.all(names.slice(0, MOST_FILES).map((name) => this.entry(name)));
-      this.known = new Map(entries.flatMap((entry) => (entry === null ? [] : [entry])));
+      const known = new Map<string, Known>();
+      // One after the other: each may be large.
+      for (const name of names.slice(0, MOST_FILES)) {
+        const entry = await this.entry(name);
+        if (entry !== null) known.set(name, entry);
+      }
+      this.known = known;
       this.gone = false;
       this.tellNew(before);
     } catch (error) {
@@ -64,29 +85,30 @@ export class ReportFolder {
     }
   }
 
-  private async entry(name: string): Promise<readonly [string, Known] | null> {
+  /** Null for one that was taken away meanwhile: it says nothing of the others. */
+  private async entry(name: string): Promise<Known | null> {
     const file = join(this.options.folder, name);
-    const { size, mtimeMs } = await stat(file);
-    const stamp = `${size} ${mtimeMs}`;
+    const found = await stat(file).catch(() => null);
+    if (found === null) return null;
+    const stamp = `${found.size} ${found.mtimeMs}`;
     const before = this.known.get(name);
-    if (before?.stamp === stamp) return [name, before];
+    if (before?.stamp === stamp) return before;
     // Still being written, perhaps: it is read once it has kept its length from one look to the next.
-    if (before === undefined || before.stamp !== `seen ${stamp}`)
-      return [name, { stamp: `seen ${stamp}`, record: before?.record ?? null }];
-    return [
-      name,
-      {
-        stamp,
-        record: size > MOST_BYTES ? this.refuse(name, 'it is larger than any report') : await this.read(file, name),
-      },
-    ];
+    if (before?.stamp !== `seen ${stamp}`) return { stamp: `seen ${stamp}`, record: before?.record ?? null };
+    return this.read(file, name, { stamp, before });
   }
 
-  private async read(file: string, name: string): Promise<Observation | null> {
+  private async read(file: string, name: string, { stamp, before }: Seen): Promise<Known> {
     const reader = READERS[extname(name).toLowerCase()];
     const at = new Date(this.options.world.now()).toISOString();
-    const outcome = reader?.(textOfFile(await readFile(file)), name, at) ?? { wrong: 'it is no report' };
-    return 'wrong' in outcome ? this.refuse(name, outcome.wrong) : outcome.record;
+    try {
+      const outcome = reader?.(textOfFile(await readGiven(file, MEANT)), name, at) ?? { wrong: 'it is no report' };
+      return { stamp, record: 'wrong' in outcome ? this.refuse(name, outcome.wrong) : outcome.record };
+    } catch (error) {
+      // Somebody may have it open just now: it is tried again, and what it said before holds.
+      if (before.unread !== true) this.refuse(name, error instanceof Error ? error.message : String(error));
+      return { ...before, unread: true };
+    }
   }
 
   private refuse(name: string, why: string): null {
