@@ -29,7 +29,7 @@ export async function openPostgres(url: string, { readOnly = false, upTo }: Stor
     if (!readOnly) await migrate(db, 'postgres', upTo);
   } catch (error) {
     await db.destroy();
-    throw explained(url, error);
+    throw explainedPostgres(url, error);
   }
   const rooms = new Set<number>();
   return {
@@ -119,12 +119,29 @@ const REASONS: Readonly<Record<string, string>> = {
   '28P01': 'it refused the password',
   '28000': 'it refused the user',
   '3D000': 'there is no database of that name',
-  '42501': 'this user may not make tables there',
+  '42501': 'this user may not write there',
+  '42P01': 'no agent has made its tables there yet',
+  ERR_TLS_CERT_ALTNAME_INVALID: 'its certificate is for another name',
+  CERT_HAS_EXPIRED: 'its certificate has expired',
+  ENOENT: 'there is no such file as its URL names',
+  EACCES: 'this user may not read a file that its URL names',
+  ...Object.fromEntries(
+    [
+      'DEPTH_ZERO_SELF_SIGNED_CERT',
+      'SELF_SIGNED_CERT_IN_CHAIN',
+      'UNABLE_TO_VERIFY_LEAF_SIGNATURE',
+      'UNABLE_TO_GET_ISSUER_CERT_LOCALLY',
+    ].map((code) => [code, 'nobody known vouches for its certificate (sslrootcert in the URL names who does)']),
+  ),
 };
+/** What the driver says without a code. */
+const NO_TLS = /does not support SSL/;
 
-function explained(url: string, error: unknown): unknown {
+/** An error of the driver as one sentence, where it is one that a person can mend; else as it is. */
+export function explainedPostgres(url: string, error: unknown): unknown {
   if (error instanceof ProgramProblem) return error;
-  const reason = REASONS[String((error as { code?: unknown }).code ?? '')];
+  const { code, message = '' } = error as { code?: unknown; message?: string };
+  const reason = NO_TLS.test(message) ? 'it speaks no TLS' : REASONS[String(code ?? '')];
   if (reason === undefined) return error;
   return new ProgramProblem('store-database', `The store ${shownUrl(url)} can't be used: ${reason}.`);
 }

@@ -32,7 +32,7 @@ import {
   readModels,
   readPast,
 } from './past.js';
-import { openPostgres } from './postgres.js';
+import { explainedPostgres, openPostgres } from './postgres.js';
 import { type Remembered, remembered } from './remember.js';
 import { retain } from './retain.js';
 import { explained, openSqlite } from './sqlite.js';
@@ -112,7 +112,7 @@ export async function openStore(url: string, options: StoreOptions): Promise<Sto
   } catch (error) {
     await database.close();
     const file = storeFile(url, options.folder);
-    throw file === undefined ? error : explained(file, error);
+    throw file === undefined ? explainedPostgres(url, error) : explained(file, error);
   }
 }
 
