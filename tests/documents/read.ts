@@ -98,7 +98,7 @@ function inSentences(document: string): readonly Line[] {
       line: prose.slice(0, index).split('\n').length,
       text: text.replaceAll(/\s+/g, ' '),
     }))
-    .filter(({ text }) => PROGRAMS.test(text) && !/^outfeed [\w.-]+(\/\d+)?$/.test(text));
+    .filter(({ text }) => PROGRAMS.test(text) && !/^outfeed [a-z][a-z-]*$/.test(text));
 }
 
 function indented(document: string): readonly Line[] {
