@@ -8,8 +8,8 @@ const ROOT = fileURLToPath(new URL('../', import.meta.url));
 /** Small, and needed by every command: built in, so that no command waits for their files. */
 const BUILT_IN = /^(commander|ipaddr\.js)$/;
 const MAIN = `#!/usr/bin/env node
-import { createRequire } from 'node:module';
-createRequire(import.meta.url)('./chunks/start.cjs');
+'use strict';
+require('./chunks/start.cjs');
 `;
 const require = createRequire(import.meta.url);
 
@@ -39,6 +39,8 @@ async function build(): Promise<void> {
   await bundle.close();
   writeFileSync(`${ROOT}dist/main.js`, MAIN);
   chmodSync(`${ROOT}dist/main.js`, 0o755);
+  // All of this folder is CommonJS, its main file too: Node then starts without its loader of the newer kind.
+  writeFileSync(`${ROOT}dist/package.json`, '{ "type": "commonjs" }\n');
 }
 
 /** Packages stay packages, but for those that every command needs and those that come as modules of the newer kind only. */

@@ -20,9 +20,10 @@ import type { WhyArgs } from './why.js';
 export async function run(argv: readonly string[], io: Io): Promise<ExitCode> {
   let code: ExitCode = EXIT.nothingWrong;
   try {
-    const program = buildProgram(io, (given) => {
+    const finish: Finish = (given) => {
       code = given;
-    });
+    };
+    const program = buildProgram(io, finish, argv[0]);
     await program.parseAsync(argv, { from: 'user' });
     return code;
   } catch (error) {
@@ -65,8 +66,11 @@ function explainUsage(error: CommanderError, io: Pick<Io, 'stderr'>): ExitCode {
 
 type Finish = (code: ExitCode) => void;
 
-/** All commands with their options and words. `finish` is told the exit code of the one that ran. */
-export function buildProgram(io: Io, finish: Finish): Command {
+/**
+ * The commands with their options and words: all of them, or the one of that name, where no other is wanted. `finish` is told the exit
+ * code of the one that ran.
+ */
+export function buildProgram(io: Io, finish: Finish, only?: string): Command {
   const program = new Command('outfeed')
     .description('Finds the network printers of a site, reads them, and says layer by layer why one gives no output.')
     .version(programVersion(), '-V, --version', 'print the version')
@@ -85,7 +89,8 @@ export function buildProgram(io: Io, finish: Finish): Command {
       getOutHasColors: () => io.color,
       getErrHasColors: () => false,
     });
-  for (const define of COMMANDS) define(program, io, finish);
+  const named = only !== undefined && Object.hasOwn(COMMANDS, only) ? COMMANDS[only] : undefined;
+  for (const define of named === undefined ? Object.values(COMMANDS) : [named]) define(program, io, finish);
   return program;
 }
 
@@ -102,8 +107,8 @@ const ASKING: readonly OptionGroup[] = ['output', 'snmp', 'printer', 'pace'];
 type Define = (program: Command, io: Io, finish: Finish) => void;
 
 /** The commands, in the order of the help. Each is loaded when it is called: help starts without any of them. */
-const COMMANDS: readonly Define[] = [
-  (program, io, finish) => {
+const COMMANDS: Readonly<Record<string, Define>> = {
+  sweep: (program, io, finish) => {
     command(program, 'sweep', 'find the printers in ranges of addresses and by DNS-SD', [...ASKING, 'sweep'])
       .argument('[RANGE...]', 'as 192.0.2.0/24 (default: the configured ranges, else the subnets of this machine)')
       .option('--since <file>', 'an earlier "sweep --json": tell what is new, gone, moved or changed since then')
@@ -113,7 +118,7 @@ const COMMANDS: readonly Define[] = [
         finish(await runSweep({ ranges, ...since, options: optionsOf(given) }, io));
       });
   },
-  (program, io, finish) => {
+  show: (program, io, finish) => {
     command(program, 'show', 'tell everything that one printer says of itself', ASKING)
       .argument('<TARGET>', 'the printer')
       .option('--identify', 'then ask the printer to blink or beep, so that it can be told from its neighbours')
@@ -124,7 +129,7 @@ const COMMANDS: readonly Define[] = [
         finish(await runShow({ target, options: optionsOf(given), identify: given.identify === true, ...record }, io));
       });
   },
-  (program, io, finish) => {
+  why: (program, io, finish) => {
     command(program, 'why', 'say why a printer gives no output, and what to do next', [...ASKING, 'job'])
       .argument('[TARGET]', 'the printer (not with --from)')
       .option('--save <file>', 'keep the evidence')
@@ -138,7 +143,7 @@ const COMMANDS: readonly Define[] = [
         finish(await runWhy(whyArgs(target, given), io));
       });
   },
-  (program, io, finish) => {
+  queue: (program, io, finish) => {
     command(program, 'queue', 'show the print queues and jobs on the way to a printer, and what blocks them', ASKING)
       .argument('[TARGET|URI...]', 'printers or queues (default: the configured, listed and announced ones)')
       .option('--queue-report <file>', 'what config/print-host-report.ps1 wrote on a Windows print host')
@@ -152,7 +157,7 @@ const COMMANDS: readonly Define[] = [
         finish(await runQueue(queueArgs(targets, given), io));
       });
   },
-  (program, io, finish) => {
+  supplies: (program, io, finish) => {
     command(program, 'supplies', 'say what runs out when, and what to order', [...ASKING, 'sweep'])
       .argument('[TARGET...]', 'the printers (default: all of the history, else the configured ones)')
       .option('--history <file>', 'the past as CSV: at,printer,supply,level,capacity,unit,pages')
@@ -166,7 +171,7 @@ const COMMANDS: readonly Define[] = [
         finish(await runSupplies({ ...suppliesArgs(given), targets, options: optionsOf(given) }, io));
       });
   },
-  (program, io, finish) => {
+  defect: (program, io, finish) => {
     command(program, 'defect', 'say what makes pages come out bad, and which part leaves a repeating mark', ASKING)
       .argument('[TARGET]', 'the printer, to take its own levels, lives and alerts into account')
       .option('--symptom <word>', 'what is wrong with the pages, may repeat (without: lists the words)', repeated)
@@ -191,7 +196,7 @@ const COMMANDS: readonly Define[] = [
         finish(await runDefect(defectArgs(target, given), io));
       });
   },
-  (program, io, finish) => {
+  testpage: (program, io, finish) => {
     command(program, 'testpage', 'make a test page, and send it by one route when --print says so', ASKING)
       .argument('<TARGET>', 'the printer')
       .requiredOption('--via <route>', 'ipp, raw, lpd, or queue (with --queue URI)', routeNamed)
@@ -210,7 +215,7 @@ const COMMANDS: readonly Define[] = [
         finish(await runTestPage(testPageArgs(target, given, optionsOf(given)), io));
       });
   },
-  (program, io, finish) => {
+  snapshot: (program, io, finish) => {
     command(program, 'snapshot', 'write the state of a site to files to take along', [...ASKING, 'sweep'])
       .argument('[TARGET...]', 'the printers (default: the configured ones, else what a sweep finds)')
       .option('--out <dir>', 'folder to write (default: a new one, named after the site and the time)')
@@ -230,7 +235,7 @@ const COMMANDS: readonly Define[] = [
         finish(await runSnapshot({ targets, ...out, ...how, options: optionsOf(given) }, io));
       });
   },
-  (program, io, finish) => {
+  compare: (program, io, finish) => {
     command(program, 'compare', 'tell what changed between two snapshots', ['output'])
       .argument('<OLD>', 'folder or archive that "outfeed snapshot" wrote')
       .argument('<NEW>', 'a later one of the same site')
@@ -241,7 +246,7 @@ const COMMANDS: readonly Define[] = [
         finish(await runCompare({ old, now, ...html, options: optionsOf(given) }, io));
       });
   },
-  (program, io, finish) => {
+  agent: (program, io, finish) => {
     command(program, 'agent', 'read all printers on a schedule, remember, tell people', ['output', 'snmp', 'pace'])
       .option('--once', 'read everything once, tell, and end: for cron and task schedulers')
       .option('--acknowledge <id>', 'note that somebody has seen this incident')
@@ -258,7 +263,7 @@ const COMMANDS: readonly Define[] = [
         finish(await runAgentCommand(given, optionsOf(given), io));
       });
   },
-  (program, io, finish) => {
+  demo: (program, io, finish) => {
     command(program, 'demo', 'show the whole job against a made-up office on loopback', ['output'])
       .option('--stay', 'keep the office up for trying things by hand, until Ctrl-C')
       .action(async (given: Given) => {
@@ -267,7 +272,7 @@ const COMMANDS: readonly Define[] = [
         finish(await runDemo({ stay: given.stay === true, json, color }, io, run));
       });
   },
-  (program, io, finish) => {
+  completion: (program, io, finish) => {
     program
       .command('completion')
       .description('print what makes a shell complete the words of this program')
@@ -277,7 +282,7 @@ const COMMANDS: readonly Define[] = [
         finish(await runCompletion(shell, io));
       });
   },
-  (program, io, finish) => {
+  'check-config': (program, io, finish) => {
     command(program, 'check-config', 'say what is wrong in a configuration, line and column', ['output'])
       .argument('[FILE]', 'the configuration file (default: the one that would be used)')
       .action(async (file: string | undefined, given: Given) => {
@@ -286,7 +291,7 @@ const COMMANDS: readonly Define[] = [
         finish(await runCheckConfig({ ...(file === undefined ? {} : { file }), options }, io));
       });
   },
-];
+};
 
 type Given = Readonly<Record<string, unknown>>;
 

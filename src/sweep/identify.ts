@@ -4,9 +4,9 @@ import type { PrinterDocument } from '../model/printer.js';
 import type { Target } from '../model/target.js';
 import type { Net } from '../net/net.js';
 import type { SnmpFound } from '../net/snmp-finder.js';
-import { ippReadProbe } from '../probes/ipp/ipp.js';
-import type { Limits } from '../probes/probe.js';
-import { snmpProbe } from '../probes/snmp/snmp-probe.js';
+import { ippIdentityProbe } from '../probes/ipp/ipp.js';
+import type { Limits, Probe } from '../probes/probe.js';
+import { snmpIdentityProbe, snmpProbe } from '../probes/snmp/snmp-probe.js';
 
 /** Where a host may be asked who it is. */
 export interface Doors {
@@ -34,11 +34,21 @@ export interface Identified {
 /** Tables that tell a printer from another host. */
 const TELLING = new Set(['hrDeviceTable', 'hrPrinterTable', 'prtGeneralTable', 'prtMarkerTable', 'ifTable']);
 
-/** Asks over SNMP, where there is an agent, and over IPP, and reads both together. */
+/**
+ * Asks over SNMP, where there is an agent, and over IPP, and reads both together. First the few things that tell a printer; an agent that
+ * shows none of them is read in full before it counts as no printer.
+ */
 export async function identify(doors: Doors, net: Net, limits: Limits): Promise<Identified> {
   const at = net.now().toISOString();
-  const [snmp, ipp] = await Promise.all([askSnmp(doors, net, limits), askIpp(doors, net, limits)]);
-  const evidence = [...snmp, ...ipp].map((record, index): Evidence => ({ ...record, id: `e${index + 1}` }));
+  const [snmp, ipp] = await Promise.all([askSnmp(snmpIdentityProbe, doors, net, limits), askIpp(doors, net, limits)]);
+  const said = reading([...snmp, ...ipp], doors, at);
+  const { documents, snmp: version } = said;
+  if (version === null || documents.some(({ isPrinter }) => isPrinter)) return said;
+  return reading([...(await askSnmp(snmpProbe, doors, net, limits)), ...ipp], doors, at);
+}
+
+function reading(records: readonly Observation[], doors: Doors, at: string): Identified {
+  const evidence = records.map((record, index): Evidence => ({ ...record, id: `e${index + 1}` }));
   const session = evidence.find((record) => record.source === 'snmp' && record.value?.kind === 'session');
   const version = session?.source === 'snmp' && session.value?.kind === 'session' ? session.value.version : null;
   return {
@@ -62,16 +72,16 @@ function documentsOf(evidence: readonly Evidence[], address: string, readAt: str
 }
 
 /** A reading in which something got lost is done once more, and the better one counts. */
-async function askSnmp(doors: Doors, net: Net, limits: Limits): Promise<readonly Observation[]> {
+async function askSnmp(probe: Probe, doors: Doors, net: Net, limits: Limits): Promise<readonly Observation[]> {
   const { agent, address } = doors;
   if (agent === undefined) return [];
   const target = targetOf(address, { snmpPort: agent.port });
   const own = { ...limits, credentials: agent.credentials };
   const start = net.monotonic();
-  const first = await snmpProbe.run(target, net, own);
+  const first = await probe.run(target, net, own);
   // An agent that is merely slow would not be quicker the second time.
   if (!first.some(isLost) || net.monotonic() - start > limits.deadlineMs / 2) return first;
-  const second = await snmpProbe.run(target, net, own);
+  const second = await probe.run(target, net, own);
   return lost(second) <= lost(first) ? second : first;
 }
 
@@ -88,7 +98,7 @@ function isLost(record: Observation): boolean {
 async function askIpp(doors: Doors, net: Net, limits: Limits): Promise<readonly Observation[]> {
   let best: readonly Observation[] = [];
   for (const ippUri of doors.ippUris) {
-    const records = await ippReadProbe.run(targetOf(doors.address, ippUri === null ? {} : { ippUri }), net, limits);
+    const records = await ippIdentityProbe.run(targetOf(doors.address, ippUri === null ? {} : { ippUri }), net, limits);
     if (records.some(isPrinterAnswer)) return records;
     if (best.length === 0) best = records;
   }

@@ -1,6 +1,7 @@
 import { getEventListeners } from 'node:events';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { OFFICE_PORTS, type Office, startOffice } from '../../src/demo/office.js';
+import { startDevice } from '../../src/demo/running.js';
 import type { SweepDocument } from '../../src/model/sweep.js';
 import { createSystemNet } from '../../src/net/system-net.js';
 import type { SweepOptions, SweepPorts } from '../../src/sweep/options.js';
@@ -79,6 +80,14 @@ describe('a sweep of the made-up office on loopback', () => {
     }
   });
 
+  test('asks a printer only who it is: its paper, supplies and alerts are left alone', () => {
+    for (const { name, address, snmpPort, received } of office.devices) {
+      const isFound = document.found.some((printer) => printer.address === address);
+      // Is there an agent; the scalars; three questions for the tables and one more for the end of a long one.
+      if (isFound && snmpPort !== null) expect(received().snmpRequests, name).toBeLessThanOrEqual(6);
+    }
+  });
+
   test('knows the ports of a configured printer that nobody else uses', async () => {
     const desk = office.device('front-desk');
     const known = [
@@ -88,6 +97,22 @@ describe('a sweep of the made-up office on loopback', () => {
     const found = await sweep(options(desk.address, { known, ports }), createSystemNet());
     expect(found.found).toMatchObject([{ address: desk.address, name: 'front-desk', snmp: '2c' }]);
   });
+});
+
+test('an agent that shows a printer by its display alone is read in full before it counts as none', async () => {
+  const omit = ['hrDeviceTable', 'hrPrinterTable', 'prtGeneralTable', 'prtInputTable', 'prtOutputTable'];
+  omit.push('prtMarkerTable', 'prtMarkerSuppliesTable');
+  const device = await startDevice(
+    { name: 'odd', ipp: false, raw: 'closed', snmp: { omit } },
+    { address: '127.34.76.9' },
+  );
+  try {
+    const ports = { ipp: [631], print: [9100], web: [80], snmp: [device.snmpPort ?? 0] };
+    const { found } = await sweep(options('127.34.76.9', { ports }), createSystemNet());
+    expect(found).toMatchObject([{ address: '127.34.76.9', snmp: '2c' }]);
+  } finally {
+    await device.close();
+  }
 });
 
 test('stops at once with what it has when it is told to', async () => {

@@ -85,6 +85,16 @@ export const PRINTER_ATTRIBUTES: readonly string[] = [
   'printer-pages-completed',
 ];
 
+/** What tells who it is. The state is there because a list without it is doubted: every printer has one (RFC 8011 5.4.11). */
+export const IDENTITY_ATTRIBUTES: readonly string[] = [
+  'printer-name',
+  'printer-make-and-model',
+  'printer-device-id',
+  'printer-uuid',
+  'printer-serial-number',
+  'printer-state',
+];
+
 /** What only a spooler's queue has: names of its own, common practice, no published source. */
 export const QUEUE_ATTRIBUTES: readonly string[] = [
   ...PRINTER_ATTRIBUTES,

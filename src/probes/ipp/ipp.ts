@@ -4,7 +4,7 @@ import type { Net } from '../../net/net.js';
 import { parseIppUri } from '../../wire/ipp/uri.js';
 import type { Limits, Probe } from '../probe.js';
 import { announcedAddresses } from './announced.js';
-import { JOB_ATTRIBUTES, MOST_WAITING_JOBS, PRINTER_ATTRIBUTES } from './attributes.js';
+import { IDENTITY_ATTRIBUTES, JOB_ATTRIBUTES, MOST_WAITING_JOBS, PRINTER_ATTRIBUTES } from './attributes.js';
 import { type Budget, startBudget } from './budget.js';
 import { candidates, discover } from './discovery.js';
 import { type IppAnswer, type IppQuestion, isSuccess } from './exchange.js';
@@ -33,23 +33,26 @@ export const ippShowProbe: Probe = {
   run: async (target, net, limits) => (await converse(target, net, limits, startBudget(net, limits))).records,
 };
 
-/** Only what the printer says of itself: one operation, for a sweep that meets many hosts. */
-export const ippReadProbe: Probe = {
+/** Only who the printer is: one short operation, for a sweep that meets many hosts. */
+export const ippIdentityProbe: Probe = {
   id: 'ipp',
-  run: async (target, net, limits) => [(await readPrinter(target, net, startBudget(net, limits))).observation],
+  run: async (target, net, limits) => [
+    (await readPrinter(target, net, startBudget(net, limits), IDENTITY_ATTRIBUTES)).observation,
+  ],
 };
 
 async function readPrinter(
   target: Target,
   net: Net,
   budget: Budget,
+  requestedAttributes: readonly string[],
 ): Promise<{ observation: Observation; answer: IppAnswer }> {
   const configured = target.ippUri === undefined ? undefined : parseIppUri(target.ippUri);
   const watch = stopwatch(net);
   const question: IppQuestion = {
     operation: 'Get-Printer-Attributes',
     version: '2.0',
-    requestedAttributes: PRINTER_ATTRIBUTES,
+    requestedAttributes,
   };
   const addresses = candidates(target.host, configured, target.label);
   let found = await discover(net, budget, addresses, question, configured === undefined);
@@ -88,7 +91,7 @@ interface Conversation {
 }
 
 async function converse(target: Target, net: Net, limits: Limits, budget: Budget): Promise<Conversation> {
-  const { observation, answer } = await readPrinter(target, net, budget);
+  const { observation, answer } = await readPrinter(target, net, budget, PRINTER_ATTRIBUTES);
   if (observation.outcome !== 'answered' || isNotFound(answer)) return { records: [observation], answer };
   const ways = waysAfter(answer);
   const { version } = answer.question;

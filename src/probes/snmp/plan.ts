@@ -219,6 +219,19 @@ export const BATCHES: readonly Batch[] = [
   { of: ['entPhysicalTable'], repetitions: 5, when: 'entPhysicalFirmwareRev' },
 ];
 
+const GENERAL_IDENTITY = ['prtGeneralCurrentLocalization', 'prtGeneralPrinterName', 'prtGeneralSerialNumber'];
+
+/**
+ * What tells who it is, and whether it is a printer at all: one column of each table whose rows prove one, and the words of
+ * a device. For a sweep, which meets many hosts and is to cost each of them little.
+ */
+export const IDENTITY_BATCHES: readonly Batch[] = [
+  { of: ['hrPrinterStatus', 'hrDeviceType', 'hrDeviceDescr'], repetitions: 5 },
+  { of: [...GENERAL_IDENTITY, 'prtMarkerMarkTech', 'prtInputType', 'prtOutputType'], repetitions: 3 },
+  { of: ['ifType', 'ifPhysAddress', 'prtLocalizationCharacterSet'], repetitions: 4 },
+  { of: ['ppmPrinterIEEE1284DeviceId'], repetitions: 3, when: 'ppmGeneralNumberOfPrinters' },
+];
+
 /**
  * Objects whose octets are never text: bits, hardware addresses, dates. They stay octets even where they look like
  * letters.

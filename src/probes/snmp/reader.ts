@@ -1,7 +1,7 @@
 import { setTimeout as delay } from 'node:timers/promises';
 import type { Outcome } from '../../model/evidence.js';
 import type { Net, RawVarbind, SnmpClient, SnmpReply } from '../../net/net.js';
-import { BATCHES, type Batch, TABLES } from './plan.js';
+import { type Batch, TABLES } from './plan.js';
 import { ReadColumn, ReadTable } from './table.js';
 import { weight } from './value.js';
 
@@ -62,16 +62,20 @@ export class TableReader {
     /** Names of scalars that had a value. */
     private readonly seen: ReadonlySet<string>,
     firstAnswerMs: number,
+    private readonly batches: readonly Batch[],
   ) {
     this.#bulk = client.version !== '1';
     this.#doubtMs = Math.max(DOUBT_MS, DOUBT_FACTOR * firstAnswerMs);
     this.#window = firstAnswerMs > SLOW_MS ? NARROW_WINDOW : WINDOW;
-    for (const what of Object.keys(TABLES)) this.tables.set(what, new ReadTable(what));
+    for (const [what, columns] of Object.entries(TABLES)) {
+      const asked = batches.some(({ of }) => of.includes(what) || of.some((name) => columns.includes(name)));
+      if (asked) this.tables.set(what, new ReadTable(what));
+    }
   }
 
   /** Resolves when everything is read, given up or stopped. */
   run(): Promise<void> {
-    this.#later = [...BATCHES];
+    this.#later = [...this.batches];
     return new Promise((resolve, reject) => {
       this.#finished = resolve;
       this.#failed = reject;

@@ -2,7 +2,7 @@ import type { Observation, SnmpSessionValue, SnmpTableValue } from '../../model/
 import type { Target } from '../../model/target.js';
 import type { Net } from '../../net/net.js';
 import type { Limits, Probe } from '../probe.js';
-import { SCALAR_GROUPS } from './plan.js';
+import { BATCHES, type Batch, IDENTITY_BATCHES, SCALAR_GROUPS } from './plan.js';
 import { TableReader } from './reader.js';
 import { type Opening, type Openings, openSession } from './session.js';
 import { ReadTable } from './table.js';
@@ -63,9 +63,14 @@ function sessionRecord(target: Target, openings: Openings, timing: Timing, extra
   return { source: 'snmp', what: 'session', about: 'target', subject: target.host, outcome, value, ...timing };
 }
 
-async function readTables(opening: Opening, net: Net, stopped: AbortSignal): Promise<TableReader> {
+async function readTables(
+  opening: Opening,
+  net: Net,
+  batches: readonly Batch[],
+  stopped: AbortSignal,
+): Promise<TableReader> {
   const seen = new Set(opening.scalars.values.keys());
-  const reader = new TableReader(opening.client, net, seen, opening.endedMs - opening.startedMs);
+  const reader = new TableReader(opening.client, net, seen, opening.endedMs - opening.startedMs, batches);
   const stop = () => reader.stop('the time for the reading ran out', 'silent');
   stopped.addEventListener('abort', stop, { once: true });
   const reading = reader.run();
@@ -74,7 +79,12 @@ async function readTables(opening: Opening, net: Net, stopped: AbortSignal): Pro
   return reader;
 }
 
-async function run(target: Target, net: Net, limits: Limits): Promise<readonly Observation[]> {
+async function read(
+  target: Target,
+  net: Net,
+  limits: Limits,
+  batches: readonly Batch[],
+): Promise<readonly Observation[]> {
   if (limits.credentials.length === 0) return [];
   const at = net.now().toISOString();
   const startedMs = net.monotonic();
@@ -88,7 +98,7 @@ async function run(target: Target, net: Net, limits: Limits): Promise<readonly O
     if (winner === null) return [sessionRecord(target, openings, opened, [])];
     remember(target, limits, winner.credential);
     const before = winner.client.requests;
-    const reader = await readTables(winner, net, deadline.signal);
+    const reader = await readTables(winner, net, batches, deadline.signal);
     const requests = openings.requests + winner.client.requests - before;
     winner.client.close();
     return [
@@ -101,4 +111,10 @@ async function run(target: Target, net: Net, limits: Limits): Promise<readonly O
 }
 
 /** Reads a printer over SNMP: `session` always, and one record for each group and table when an agent answered. */
-export const snmpProbe: Probe = { id: 'snmp', run };
+export const snmpProbe: Probe = { id: 'snmp', run: (target, net, limits) => read(target, net, limits, BATCHES) };
+
+/** Only who it is and whether it is a printer: a few columns in three questions, for a sweep that meets many hosts. */
+export const snmpIdentityProbe: Probe = {
+  id: 'snmp',
+  run: (target, net, limits) => read(target, net, limits, IDENTITY_BATCHES),
+};
