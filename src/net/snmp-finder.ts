@@ -26,6 +26,7 @@ interface Asked {
   readonly ids: number[];
   /** Who has answered: index of the credential and port. */
   readonly answers: { readonly index: number; readonly port: number }[];
+  readonly askedAt: number;
   dueAt: number;
   left: number;
   settle: ((found: SnmpFound | undefined) => void) | undefined;
@@ -37,7 +38,10 @@ interface Waiting {
   readonly index: number;
 }
 
-/** Credentials that answer a little later than the first still count. */
+/**
+ * Credentials that answer a little later than the first still count. A better one than the first that answered, whose question may have
+ * been lost, has as long again as that first answer took.
+ */
 const GRACE_MS = 60;
 /** Room for what many agents answer at the same time. Octets. */
 const BUFFER = 4 * 1024 * 1024;
@@ -74,8 +78,9 @@ export class SnmpFinder {
   find(address: string, ports: readonly number[]): Promise<SnmpFound | undefined> {
     if (this.closed || this.lines.length === 0) return Promise.resolve(undefined);
     return new Promise((settle) => {
-      const dueAt = performance.now() + this.spacingMs;
-      const asked: Asked = { address, ids: [], answers: [], dueAt, left: this.search.retries, settle };
+      const askedAt = performance.now();
+      const dueAt = askedAt + this.spacingMs;
+      const asked: Asked = { address, ids: [], answers: [], askedAt, dueAt, left: this.search.retries, settle };
       for (const { index } of this.lines) {
         for (const port of ports) {
           asked.ids.push(this.nextId);
@@ -129,8 +134,18 @@ export class SnmpFinder {
     this.waiting.delete(envelope.id);
     asked.answers.push({ index, port });
     const all = asked.ids.every((id) => !this.waiting.has(id));
-    if (all) this.finish(asked);
-    else if (asked.answers.length === 1) setTimeout(() => this.finish(asked), GRACE_MS);
+    const first = asked.answers.length === 1;
+    if (all || (!first && index === 0)) this.finish(asked);
+    else if (first) {
+      const tookMs = this.lacksBetter(asked) ? performance.now() - asked.askedAt : 0;
+      setTimeout(() => this.finish(asked), Math.max(GRACE_MS, tookMs));
+    }
+  }
+
+  /** Whether a credential that goes before all that answered has not. */
+  private lacksBetter({ ids, answers }: Asked): boolean {
+    const best = Math.min(...answers.map(({ index }) => index));
+    return ids.some((id) => (this.waiting.get(id)?.index ?? best) < best);
   }
 
   private finish(asked: Asked): void {
@@ -163,7 +178,9 @@ export class SnmpFinder {
     for (let asked = this.queue[this.head]; asked !== undefined && asked.dueAt <= now; asked = this.queue[this.head]) {
       this.head += 1;
       if (asked.settle === undefined) continue;
-      if (asked.left === 0 || asked.answers.length > 0) {
+      // Whoever has answered ends by itself, once the better credentials have had their chance.
+      if (asked.answers.length > 0 && !(asked.left > 0 && this.lacksBetter(asked))) continue;
+      if (asked.left === 0) {
         this.finish(asked);
         continue;
       }

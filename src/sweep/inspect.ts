@@ -38,8 +38,8 @@ export const NO_HINTS: Hints = { ports: [], ippUris: [] };
 
 /** The group that every agent has (RFC 3418 section 2). */
 const SYSTEM = '1.3.6.1.2.1.1';
-/** How many answers' time one host may take to say who it is. */
-const PATIENCE = 3;
+/** How many answers' time one host may take to say who it is: its scalars, its tables, their ends, and one answer that got lost. */
+const PATIENCE = 4;
 /** Loopback answers at once: more would only cost descriptors. */
 const LOOPBACK_CONNECTS = 200;
 

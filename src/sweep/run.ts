@@ -54,7 +54,8 @@ export class SweepRun {
     this.findings = new Findings(options, before);
     this.agents = new AgentFinder({ credentials, retries, timeoutMs: pace.timeoutMs });
     this.inspector = new Inspector(options, net, link, this.agents);
-    this.patientAgents = new AgentFinder({ credentials, retries, timeoutMs: pace.patienceMs });
+    // An answer may take all the patience, and the question before it may have been lost: a later one gets as long.
+    this.patientAgents = new AgentFinder({ credentials, retries: retries + 1, timeoutMs: 2 * pace.patienceMs });
     this.patient = new Inspector(options, net, link, this.patientAgents);
     this.presence = new PresenceFinder(net, rouser, pace, remembered, (address, seen) =>
       this.track(this.late(address, seen)),

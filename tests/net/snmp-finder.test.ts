@@ -1,5 +1,6 @@
 import { Buffer } from 'node:buffer';
 import { createSocket, Socket } from 'node:dgram';
+import { setTimeout as sleep } from 'node:timers/promises';
 import { afterEach, describe, expect, test, vi } from 'vitest';
 import type { SnmpCredential } from '../../src/net/net.js';
 import { readEnvelope } from '../../src/net/snmp-envelope.js';
@@ -79,6 +80,22 @@ describe('looking for agents at many addresses', () => {
     });
     const [found] = await find(port, [8], { retries: 2, timeoutMs: 1200 });
     expect(found).toBeDefined();
+  });
+
+  test('a better credential whose question got lost is asked again before a lesser one counts', async () => {
+    let lost = 0;
+    const port = await agents({
+      8: (request, from, socket) => {
+        if (request.version === 1 && lost++ === 0) return undefined;
+        const reply = honest(host, request);
+        if (reply) setTimeout(() => socket.send(reply, from.port, from.address), 400);
+        return undefined;
+      },
+    });
+    const [found] = await find(port, [8], { credentials: [PUBLIC, V1], retries: 3, timeoutMs: 1200 });
+    expect(found?.credentials).toEqual([PUBLIC, V1]);
+    // What is still on its way is let out before the agent closes.
+    await sleep(450);
   });
 
   test('tells every credential that was answered, in their order', async () => {
