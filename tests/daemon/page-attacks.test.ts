@@ -67,6 +67,8 @@ test('paths that climb lead nowhere, and nothing of theirs comes back', async ()
     '/%00/etc/passwd',
     '/%c0%ae%c0%ae/etc/passwd',
     '//etc/passwd',
+    '//quay%20office/why',
+    '//[/why',
     '/api/v1/printers/..%2f..%2fsecret',
     'file:///etc/passwd',
   ];

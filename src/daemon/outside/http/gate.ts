@@ -85,8 +85,13 @@ export function acts(request: FastifyRequest): boolean {
   return request.method !== 'GET' && request.method !== 'HEAD';
 }
 
-export function pathOf(request: FastifyRequest): string {
-  return new URL(request.url, 'http://agent.invalid').pathname;
+/** The path as it was sent (RFC 9112 section 3.2.1), which the routes go by too: `//printer/why` names no other host, and is no URL. */
+export function pathOf({ url }: FastifyRequest): string {
+  return url.split('?', 1)[0] ?? url;
+}
+
+export function queryOf({ url }: FastifyRequest): URLSearchParams {
+  return new URLSearchParams(url.slice(url.indexOf('?') + 1 || url.length));
 }
 
 export function headerOf(request: FastifyRequest, name: string): string {

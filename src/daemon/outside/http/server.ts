@@ -10,7 +10,7 @@ import { type Answer, type Asked, problem, type Route, type SignInForm } from '.
 import { actionLog } from './audit.js';
 import { Browsers } from './browser.js';
 import { framework, renewCertificate, type TlsFiles } from './framework.js';
-import { acts, Gate, headerOf, type Known, pathOf } from './gate.js';
+import { acts, Gate, headerOf, type Known, pathOf, queryOf } from './gate.js';
 import { securityHeaders } from './headers.js';
 import { type Paces, USUAL_PACES } from './pace.js';
 import { tokenCheck } from './secret.js';
@@ -123,7 +123,7 @@ function askedOf(request: FastifyRequest, reply: FastifyReply, browsers: Browser
   return {
     method: request.method === 'HEAD' ? 'GET' : request.method,
     path: pathOf(request),
-    query: new URL(request.url, 'http://agent.invalid').searchParams,
+    query: queryOf(request),
     ...(request.body instanceof URLSearchParams ? { form: request.body } : {}),
     get csrf() {
       return browsers.tokenFor(request, reply);
