@@ -1,4 +1,5 @@
 import type { Evidence } from '../model/evidence.js';
+import { readProxy } from './proxy.js';
 
 export interface ControlsFact {
   /** True: one of them answers. False: all that were asked are silent. */
@@ -24,7 +25,9 @@ function anyAlive(records: readonly Evidence[]): boolean | null {
 /** The gateway and other hosts of the link as controls: they tell a dead printer from a dead network. */
 export function readControls(evidence: readonly Evidence[]): ControlsFact | undefined {
   const gateway = evidence.filter((r) => r.about === 'gateway');
-  const fellows = evidence.filter((r) => r.about === 'fellow');
+  // Whoever a proxy answers for may not be there.
+  const proxy = readProxy(evidence)?.evidence ?? [];
+  const fellows = evidence.filter((r) => r.about === 'fellow' && !proxy.includes(r.id));
   const all = [...gateway, ...fellows];
   if (all.length === 0) return undefined;
   const alive = all.filter(answers);

@@ -1,6 +1,7 @@
 import type { Evidence } from '../model/evidence.js';
 import { from, type PrinterFact } from './fact.js';
 import { linkEntries } from './life.js';
+import { readProxy } from './proxy.js';
 
 export interface ExpectedFact {
   /** `same`: at least one identifier agrees. `other`: one differs. `unread`: nothing to compare with. */
@@ -30,7 +31,8 @@ export function readExpected(
   if (!record?.value) return undefined;
   const identity = printer?.document.identity;
   // The hardware address that the link shows counts too: a device that says nothing still has one.
-  const entries = linkEntries(evidence);
+  const proxy = readProxy(evidence)?.mac;
+  const entries = linkEntries(evidence).filter(({ value }) => proxy === undefined || value.mac !== proxy);
   const linkMacs = entries.flatMap((entry) => entry.value.mac ?? []);
   const pairs = [
     { kind: 'serial' as const, expected: text(record.value.serial), found: identity?.serial ? [identity.serial] : [] },

@@ -9,6 +9,7 @@ import { readHeard } from './heard.js';
 import { type IppFact, readIpp } from './ipp.js';
 import { type JobFileFact, readJobFile } from './job-file.js';
 import { type LifeFact, readLife } from './life.js';
+import { type LossFact, readLoss } from './loss.js';
 import { type LpdFact, readLpd } from './lpd.js';
 import { type NameFact, readName } from './name.js';
 import { type OperatorFact, readOperator } from './operator.js';
@@ -18,6 +19,7 @@ import { type PjlFact, readPjl } from './pjl.js';
 import { type PortsFact, readPorts } from './ports.js';
 import { type PrintHostFact, readPrintHost } from './print-host/print-host.js';
 import { readPrinter } from './printer/printer.js';
+import { type ProxyFact, readProxy } from './proxy.js';
 import { type QueueFact, readQueues } from './queues.js';
 import { type RawChannelFact, readRawChannel } from './raw-channel.js';
 import { type RestartsFact, readRestarts } from './restarts.js';
@@ -33,6 +35,10 @@ export interface Facts {
   readonly route: RouteFact | undefined;
   /** Signs of life at the target's address. */
   readonly life: LifeFact | undefined;
+  /** Who answers on the link for the target and for others as well. */
+  readonly proxy: ProxyFact | undefined;
+  /** Something gets lost on the way. */
+  readonly loss: LossFact | undefined;
   /** Whether others on the way answer. */
   readonly controls: ControlsFact | undefined;
   readonly name: NameFact | undefined;
@@ -88,6 +94,8 @@ export function readFacts(asked: Asked): Facts {
   return {
     route: readRoute(evidence),
     life: readLife(evidence),
+    proxy: readProxy(evidence),
+    loss: readLoss(evidence),
     controls: readControls(evidence),
     name: readName(evidence),
     ports: readPorts(evidence),

@@ -1,5 +1,6 @@
 import type { About, Evidence, NeighbourEntryValue } from '../model/evidence.js';
 import { from, idsOf } from './fact.js';
+import { readProxy } from './proxy.js';
 
 export interface LifeFact {
   /** Something at the address answered, at whatever level. */
@@ -64,7 +65,9 @@ export function linkEntries(evidence: readonly Evidence[], about: About = 'targe
 /** Whether anything at the target's address gave a sign of life. Undefined when it was never asked. */
 export function readLife(evidence: readonly Evidence[]): LifeFact | undefined {
   const aboutTarget = evidence.filter((r) => r.about === 'target' && r.source !== 'history' && r.source !== 'operator');
-  const entries = linkEntries(evidence);
+  // What a proxy answers is no sign of the target.
+  const proxy = readProxy(evidence)?.mac;
+  const entries = linkEntries(evidence).filter(({ value }) => proxy === undefined || value.mac !== proxy);
   const [entry] = entries;
   const entryValue = entry?.value ?? null;
   const spoken = aboutTarget.filter(speaks);

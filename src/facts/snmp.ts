@@ -1,4 +1,4 @@
-import type { Evidence, Outcome, SnmpAttempt } from '../model/evidence.js';
+import type { Evidence, Outcome, SnmpAttempt, SnmpEvidence } from '../model/evidence.js';
 import { from } from './fact.js';
 
 /** Label of the attempt that only asks whether an agent is there. */
@@ -12,12 +12,19 @@ export interface SnmpFact {
   /** False: only a question without any credentials was refused, the given ones met silence. */
   readonly denialIsOurs: boolean;
   readonly problems: readonly string[];
+  /** True when a part of its answers did not come: what it has not said may only have been lost. */
+  readonly partial: boolean;
   readonly evidence: readonly string[];
+}
+
+function isLacking({ outcome, value }: SnmpEvidence): boolean {
+  return outcome === 'silent' || (value?.kind === 'table' && value.cut === true);
 }
 
 /** How the SNMP agent took the question. */
 export function readSnmp(evidence: readonly Evidence[]): SnmpFact | undefined {
-  const record = from(evidence, 'snmp').find((r) => r.about === 'target' && r.what === 'session');
+  const records = from(evidence, 'snmp').filter((r) => r.about === 'target');
+  const record = records.find((r) => r.what === 'session');
   if (!record) return undefined;
   const value = record.value?.kind === 'session' ? record.value : null;
   const denials = value?.attempts.filter((a) => a.outcome === 'denied') ?? [];
@@ -28,6 +35,7 @@ export function readSnmp(evidence: readonly Evidence[]): SnmpFact | undefined {
     denial: denied ? (denied.detail ?? denied.label) : null,
     denialIsOurs: denied !== undefined && denied.label !== NOBODY,
     problems: value?.problems ?? [],
+    partial: record.outcome === 'answered' && records.some(isLacking),
     evidence: [record.id],
   };
 }

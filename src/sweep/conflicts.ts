@@ -1,19 +1,20 @@
 import type { NeighbourRow } from '../net/net.js';
 import type { Met } from './inspect.js';
-
-/** One hardware address behind more hosts than these is a proxy's, a repeater's or a router's. */
-const MOST_SHARING = 4;
+import type { Proxies } from './proxies.js';
 
 /**
  * Addresses that two devices may claim, one sentence each: the link showed one hardware address first and another later, or shows one
  * that is none of those that the device itself tells (ifPhysAddress, RFC 2863). RFC 5227 section 1 names both signs as what a conflict does.
  */
-export function addressConflicts(met: ReadonlyMap<string, Met>, now: readonly NeighbourRow[]): readonly string[] {
-  const shared = countBy([...met.values()].flatMap(({ mac }) => mac ?? []));
+export function addressConflicts(
+  met: ReadonlyMap<string, Met>,
+  now: readonly NeighbourRow[],
+  proxies: Proxies,
+): readonly string[] {
   return [...met.values()].flatMap((one) => {
-    if (one.mac === null || one.reach !== 'onlink' || (shared.get(one.mac) ?? 0) > MOST_SHARING) return [];
+    if (one.mac === null || one.reach !== 'onlink' || proxies.has(one.mac)) return [];
     const later = now.find((row) => row.address === one.address && row.mac !== null && row.state !== 'failed')?.mac;
-    if (later != null && later !== one.mac) {
+    if (later != null && later !== one.mac && !proxies.has(later)) {
       return [sentence(one.address, `the link showed ${one.mac} first and ${later} later`)];
     }
     const own = [...new Set(one.said?.documents.flatMap(({ identity }) => identity.macs))];
@@ -24,10 +25,4 @@ export function addressConflicts(met: ReadonlyMap<string, Met>, now: readonly Ne
 
 function sentence(address: string, signs: string): string {
   return `Two devices may have the address ${address}: ${signs}. Run "outfeed why ${address}" to look closer.`;
-}
-
-function countBy(values: readonly string[]): ReadonlyMap<string, number> {
-  const counts = new Map<string, number>();
-  for (const value of values) counts.set(value, (counts.get(value) ?? 0) + 1);
-  return counts;
 }

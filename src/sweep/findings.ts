@@ -5,11 +5,9 @@ import type { Hints, Met } from './inspect.js';
 import { type Judged, judge } from './judge.js';
 import { compareAddresses, mergeSightings, type Sighting } from './merge.js';
 import type { SweepOptions } from './options.js';
+import type { Proxies } from './proxies.js';
 import type { Queue } from './queues.js';
 import { contains } from './ranges.js';
-
-/** One hardware address behind more hosts than these is a router's or a repeater's. */
-const MOST_SHARING = 4;
 
 /** Everything that a sweep has learnt so far, by address, and what it comes to. */
 export class Findings {
@@ -22,6 +20,7 @@ export class Findings {
     private readonly options: Pick<SweepOptions, 'plan' | 'ports' | 'onFound'>,
     /** The neighbour table as it was last read. */
     public neighbours: readonly NeighbourRow[],
+    private readonly proxies: Proxies,
   ) {}
 
   /** Addresses at which a printer was met. */
@@ -50,11 +49,13 @@ export class Findings {
   judgeAt(address: string): Judged {
     const bare = address.replace(/%[\s\S]*$/, '');
     const row = this.neighbours.find((one) => one.address === bare);
-    const met = this.met.get(address);
+    const known = this.met.get(address);
+    const met = known !== undefined && this.proxies.has(known.mac) ? withoutLink(known) : known;
+    // A row that only remembers an earlier answer is no life, until the table says that it was confirmed.
+    const confirmed = row?.state === 'reachable' && !this.proxies.has(row.mac);
     const place = {
       address,
-      // A row that only remembers an earlier answer is no life, until the table says that it was confirmed.
-      met: met === undefined || met.alive || row?.state !== 'reachable' ? met : { ...met, alive: true },
+      met: met === undefined || met.alive || !confirmed ? met : { ...met, alive: true },
       mac: met?.mac ?? (address.includes(':') ? (row?.mac ?? null) : null),
       heard: this.heard.filter((one) => one.address === address),
       discovered: this.discovered.get(address),
@@ -81,12 +82,16 @@ export class Findings {
   /** The IPv6 addresses at which the table shows the same hardware address. */
   private withNeighbours(one: Sighting): Sighting {
     if (one.mac === null || one.unit !== undefined) return one;
-    const sharing = [...this.met.values()].filter(({ mac }) => mac === one.mac);
-    if (sharing.length > MOST_SHARING) return one;
+    if (this.proxies.has(one.mac)) return one;
     const rows = this.neighbours.filter((row) => row.mac === one.mac && row.address.includes(':'));
     const more = rows.filter((row) => row.state !== 'failed').map(zoned);
     return { ...one, alsoAt: [...new Set([...one.alsoAt, ...more])].filter((address) => address !== one.address) };
   }
+}
+
+/** What is known of a host whose hardware address is that of somebody who answers for many. */
+function withoutLink(met: Met): Met {
+  return { ...met, mac: null, alive: met.knocked.alive || met.said !== null };
 }
 
 /** The address of a row, a link-local one with its zone. */

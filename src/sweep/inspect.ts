@@ -23,6 +23,8 @@ export interface Met {
   readonly server: PrintServer | null;
   /** Further ports that a printer is known or said to print by. */
   readonly printPorts: readonly number[];
+  /** Connections come about even at a port that nobody serves: something answers for whoever may be there. */
+  readonly takesAll: boolean;
 }
 
 /** What is known of an address before it is asked. */
@@ -38,6 +40,10 @@ export const NO_HINTS: Hints = { ports: [], ippUris: [] };
 
 /** The group that every agent has (RFC 3418 section 2). */
 const SYSTEM = '1.3.6.1.2.1.1';
+/** tcpmux (RFC 1078), which RFC 7805 retired: whoever opens this opens everything. */
+const NOBODYS_PORT = 1;
+/** Open ports from which on it is worth asking for one that nobody has. */
+const MANY_OPEN = 3;
 /** How many answers' time one host may take to say who it is: its scalars, its tables, their ends, and one answer that got lost. */
 const PATIENCE = 4;
 /** Loopback answers at once: more would only cost descriptors. */
@@ -73,7 +79,7 @@ export class Inspector {
       this.agentAt(address, this.snmpPorts(known), timeoutMs),
     ]);
     const fresh = hints.seen !== undefined && !hints.seen.remembered;
-    const met = { address, reach, knocked, printPorts, mac: hints.seen?.mac ?? null };
+    const met = { address, reach, knocked, printPorts, mac: hints.seen?.mac ?? null, takesAll: false };
     if (agent === undefined && !knocked.alive) {
       return hints.seen === undefined ? undefined : { ...met, alive: fresh, said: null, server: null };
     }
@@ -87,9 +93,19 @@ export class Inspector {
     return this.hosts.run(async () => {
       // Loaded while the link still looks for the others.
       const { identify } = await import('./identify.js');
-      const said = await identify({ address, agent, ippUris: uris }, this.net, limits);
-      return { ...met, alive: true, said, server: await this.serverAt(address, knocked, said, limits) };
+      const [said, takesAll] = await Promise.all([
+        identify({ address, agent, ippUris: uris }, this.net, limits),
+        agent === undefined && this.takesAll(address, knocked, timeoutMs),
+      ]);
+      return { ...met, alive: true, said, takesAll, server: await this.serverAt(address, knocked, said, limits) };
     });
+  }
+
+  /** A tarpit takes every call, and so does a firewall that answers for what is behind it. */
+  private async takesAll(address: string, { open }: Knocked, timeoutMs: number): Promise<boolean> {
+    if (open.length < MANY_OPEN) return false;
+    const { outcome } = await this.connects.run(() => this.net.tcpConnect(address, NOBODYS_PORT, timeoutMs));
+    return outcome === 'answered';
   }
 
   /** This machine says at once that a port of its own is closed, to a socket that is connected: there nobody need wait. */

@@ -168,7 +168,7 @@ function withDiscovery(known: readonly Sighting[], place: Place, device: Discove
 function byPorts(place: Place, met: Met, ports: SweepPorts): readonly Sighting[] {
   const { said, server, knocked } = met;
   const open = knocked.open.filter((port) => [...ports.ipp, ...ports.print, ...met.printPorts].includes(port));
-  if (open.length === 0 || (said !== null && said.snmp !== null && !said.cut)) return [];
+  if (open.length === 0 || met.takesAll || (said !== null && said.snmp !== null && !said.cut)) return [];
   if (server !== null && server.answer !== 'unknown') return [];
   const list = open.join(' and ');
   const one = blank(place, `It takes connections on port ${list}, and says nothing of what it is.`, ['tcp']);
@@ -186,7 +186,7 @@ function otherAt(address: string, met: Met | undefined, queues: number): OtherHo
   return { address, what: describe(met, queues), ...(isSelfAssigned(address) ? { selfAssigned: true } : {}) };
 }
 
-function describe({ knocked, said, server }: Met, queues: number): string {
+function describe({ knocked, said, server, takesAll }: Met, queues: number): string {
   const ports = knocked.open.length === 0 ? 'none of the ports asked is open' : `open: ${knocked.open.join(', ')}`;
   if (server !== null && server.answer !== 'unknown') {
     const lead = queues === 0 ? 'it has no queue' : `its ${queues} queues lead to printers elsewhere`;
@@ -195,6 +195,9 @@ function describe({ knocked, said, server }: Met, queues: number): string {
   if (said !== null && said.snmp !== null) {
     const words = said.description === null ? '' : ` "${said.description}"`;
     return `answers SNMP, not a printer${words}: its agent has no Printer-MIB rows and nothing answers IPP as a printer (${ports})`;
+  }
+  if (takesAll) {
+    return `takes calls even on a port that nobody serves: a firewall or a tarpit answers there, and whether a printer is behind it can't be told (${ports})`;
   }
   if (!knocked.alive) return 'is there, but answers nothing: asleep, or a firewall swallows every call';
   return `answers, not a printer: neither SNMP nor a print port (${ports})`;

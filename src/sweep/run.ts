@@ -9,6 +9,7 @@ import { listenAround } from './listen.js';
 import type { SweepOptions } from './options.js';
 import { Places, Slots } from './pace.js';
 import { PresenceFinder, type Seen } from './presence.js';
+import { Proxies } from './proxies.js';
 import { addressesOf } from './ranges.js';
 import { Remaining } from './remaining.js';
 
@@ -31,6 +32,7 @@ export class SweepRun {
   private readonly patientAgents: AgentFinder;
   private readonly patient: Inspector;
   private readonly presence: PresenceFinder;
+  private readonly proxies = new Proxies();
   private readonly strangers: Slots;
   private readonly rooms: Readonly<Record<Reach, Places>>;
   private readonly remaining: Remaining;
@@ -51,7 +53,7 @@ export class SweepRun {
   ) {
     const { pace, credentials, retries } = options;
     const remembered = new Map(before.flatMap(({ address, mac }) => (mac === null ? [] : [[address, mac]])));
-    this.findings = new Findings(options, before);
+    this.findings = new Findings(options, before, this.proxies);
     this.agents = new AgentFinder({ credentials, retries, timeoutMs: pace.timeoutMs });
     this.inspector = new Inspector(options, net, link, this.agents);
     // An answer may take all the patience, and the question before it may have been lost: a later one gets as long.
@@ -103,7 +105,8 @@ export class SweepRun {
       liveness: table ? ['neighbour-table', ...(this.link.holds(plan.spans) ? [] : (['tcp'] as const))] : ['tcp'],
       problems: [
         ...remarks,
-        ...addressConflicts(this.findings.met, this.findings.neighbours),
+        ...this.proxies.sentences(),
+        ...addressConflicts(this.findings.met, this.findings.neighbours, this.proxies),
         ...(this.presence.blind
           ? ['This system shows no neighbour table: who is there was told by TCP and SNMP answers alone.']
           : []),
@@ -160,7 +163,14 @@ export class SweepRun {
     if (reach === 'routed' || address.includes(':')) return this.strangers.run(() => this.visit(address, hints));
     const presence = await this.presence.ask(address);
     if (presence === 'blind') return this.strangers.run(() => this.visit(address, hints));
-    if (presence !== 'absent') return this.visit(address, { ...hints, seen: presence });
+    if (presence !== 'absent') return this.visitSeen(address, hints, presence);
+  }
+
+  /** The link says that somebody is there; of an address that a proxy speaks for, as little is known as of one elsewhere. */
+  private visitSeen(address: string, hints: Hints, seen: Seen): Promise<void> {
+    this.proxies.note(address, seen.mac);
+    if (this.proxies.has(seen.mac)) return this.strangers.run(() => this.visit(address, hints));
+    return this.visit(address, { ...hints, seen });
   }
 
   private async visit(address: string, hints: Hints): Promise<void> {
@@ -189,7 +199,7 @@ export class SweepRun {
   }
 
   private async late(address: string, seen: Seen): Promise<void> {
-    await this.visit(address, { ...this.findings.hintsFor(address), seen });
+    await this.visitSeen(address, this.findings.hintsFor(address), seen);
   }
 
   private listen(): Promise<void> {
@@ -270,8 +280,8 @@ export class SweepRun {
     this.keep(again === undefined ? undefined : { ...again, alive: again.alive || alreadyAlive });
   }
 
-  private leftOpen({ said, address, reach }: Met): boolean {
-    if (reach === 'loopback') return false;
+  private leftOpen({ said, address, reach, mac, takesAll }: Met): boolean {
+    if (reach === 'loopback' || takesAll || this.proxies.has(mac)) return false;
     if (this.findings.judgeAt(address).printers.some((one) => one.snmp !== null || one.ipp !== null)) return false;
     return said === null || said.snmp === null || said.cut;
   }

@@ -32,7 +32,7 @@ const announced = (address: string): Observation => ({
   },
 });
 
-const entry = (about: 'target' | 'elsewhere', subject: string, mac: string): Observation => ({
+const entry = (about: 'target' | 'elsewhere' | 'fellow', subject: string, mac: string): Observation => ({
   ...taken,
   source: 'neighbour',
   what: 'entry',
@@ -41,6 +41,9 @@ const entry = (about: 'target' | 'elsewhere', subject: string, mac: string): Obs
   outcome: 'answered',
   value: { kind: 'entry', state: 'reachable', mac, interface: 'lan0' },
 });
+
+/** One hardware address answers for the printer's address and for unrelated ones (proxy ARP, RFC 1027). */
+const PROXIED = ['192.0.2.29', '192.0.2.53'].map((address) => entry('fellow', address, OTHER_MAC));
 
 const GONE = { 631: 'EHOSTUNREACH', 9100: 'EHOSTUNREACH', 80: 'EHOSTUNREACH' };
 const REFUSED = { 631: 'ECONNREFUSED', 9100: 'ECONNREFUSED', 80: 'ECONNREFUSED' };
@@ -146,6 +149,55 @@ export const NETWORK_CASES: readonly Case[] = [
       },
     },
     verdict: 'application/nothing-wrong-found',
+  },
+  {
+    name: 'a proxy answers the link for it, and it is well',
+    site: {
+      ...HEALTHY,
+      route: 'onlink',
+      mac: OTHER_MAC,
+      more: PROXIED,
+      snmp: {
+        ...snmpPrinter({}),
+        ifTable: { 1: { ifType: 6, ifPhysAddress: { hex: '02005e0000aa' }, ifDescr: 'eth0' } },
+      },
+    },
+    verdict: 'application/nothing-wrong-found',
+    warnings: ['proxy-arp'],
+  },
+  {
+    name: 'a proxy answers the link for it, and nobody is there',
+    site: { ...SILENT, tcp: { 631: 'ETIMEDOUT', 9100: 'ETIMEDOUT' }, gateway: 'alive', mac: OTHER_MAC, more: PROXIED },
+    verdict: 'power/no-sign-of-life',
+    certainty: 'likely',
+    others: [],
+    warnings: ['proxy-arp'],
+  },
+  {
+    name: 'a proxy answers for a printer that is known by its hardware address alone',
+    site: { ...REFUSING, expected: { mac: MAC }, more: PROXIED },
+    verdict: 'port/print-ports-closed',
+    others: [],
+    warnings: ['proxy-arp'],
+  },
+  {
+    name: 'well, on a link that loses packets',
+    site: { ...HEALTHY, tcp: { 631: 'open@4', 9100: 'open@1043', 80: 'open@5' } },
+    verdict: 'application/nothing-wrong-found',
+    warnings: ['packets-lost'],
+  },
+  {
+    name: 'a slow device is slow to every call: nothing is lost',
+    site: { ...HEALTHY, tcp: { 631: 'open@1400', 9100: 'open@1500', 80: 'open@1450' } },
+    verdict: 'application/nothing-wrong-found',
+    warnings: [],
+  },
+  {
+    name: 'its IPP says nothing on a link that loses packets: that may have been lost as well',
+    site: { ...HEALTHY, ipp: 'silent', tcp: { 631: 'open@4', 9100: 'open@1043', 80: 'open@5' } },
+    verdict: 'protocol/ipp-silent',
+    certainty: 'possible',
+    warnings: ['packets-lost'],
   },
   // --- a person at the printer
   {

@@ -2,6 +2,7 @@ import { describe, expect, test } from 'vitest';
 import type { NeighbourRow } from '../../src/net/net.js';
 import { addressConflicts } from '../../src/sweep/conflicts.js';
 import type { Met } from '../../src/sweep/inspect.js';
+import { Proxies } from '../../src/sweep/proxies.js';
 
 const A = '02:00:00:00:00:0a';
 const B = '02:00:00:00:00:0b';
@@ -25,7 +26,9 @@ function row(address: string, mac: string | null, state: NeighbourRow['state'] =
 }
 
 function conflicts(mets: readonly Met[], rows: readonly NeighbourRow[] = []): readonly string[] {
-  return addressConflicts(new Map(mets.map((one) => [one.address, one])), rows);
+  const proxies = new Proxies();
+  for (const { address, mac } of mets) if (mac !== null) proxies.note(address, mac);
+  return addressConflicts(new Map(mets.map((one) => [one.address, one])), rows, proxies);
 }
 
 /** Signs of a conflict: RFC 5227 section 1; hardware addresses that a device tells: ifPhysAddress, RFC 2863 section 6. */

@@ -1,7 +1,7 @@
 import type { Facts } from '../../facts/facts.js';
 import type { Finding, LayerJudgement } from '../../model/layers.js';
 
-type Needs = Pick<Facts, 'life' | 'name' | 'expected' | 'route' | 'printer' | 'elsewhere' | 'ports' | 'ipp'>;
+type Needs = Pick<Facts, 'life' | 'name' | 'expected' | 'route' | 'printer' | 'elsewhere' | 'ports' | 'ipp' | 'snmp'>;
 
 const SELF_ASSIGNED = /^(169\.254\.|fe80:)/i;
 
@@ -37,9 +37,13 @@ function identityFinding({ expected, name }: Needs): Finding[] {
   ];
 }
 
-/** Something answers and says what it is, and that is no printer: the printer is elsewhere, or never was here. */
-function strangerFinding({ printer, ports, ipp, expected }: Needs): Finding[] {
+/**
+ * Something answers and says what it is, and that is no printer: the printer is elsewhere, or never was here. Of one whose answers came
+ * in part only, what is missing may be just what shows a printer.
+ */
+function strangerFinding({ printer, ports, ipp, expected, snmp }: Needs): Finding[] {
   const document = printer?.document;
+  if (snmp?.partial) return [];
   if (!document || document.isPrinter || expected?.verdict === 'same' || ipp?.read.result === 'ok') return [];
   if (ports?.print.some((p) => p.state === 'open')) return [];
   const other = document.identity.model ?? document.identity.name;

@@ -120,4 +120,55 @@ export const causes = {
     rulesOut: 'One reply from any machine on that network.',
     looksAlike: ['no-sign-of-life', 'own-network-down', 'print-ports-filtered'],
   },
+  'packets-lost': {
+    severity: 'warning',
+    summary:
+      'Packets get lost on the way to the printer: some calls were answered only when they were sent again, so jobs go slowly, and what is said here of silence may be wrong.',
+    technical:
+      'Of calls that went out together some were answered at once and some only after the second that a system waits before it sends again (RFC 6298); a wireless link at its edge, a bad cable and an overloaded tunnel do that.',
+    next: [
+      {
+        step: 'Ask again, and twice: what is said three times in a row is no loss.',
+        minutes: 1,
+        cautions: [],
+      },
+      {
+        step: 'If the printer is on wireless: move it or its access point nearer, or give it a cable.',
+        minutes: 10,
+        cautions: [],
+      },
+      {
+        step: 'Otherwise take another network cable and another wall socket, and look at the error counters of the switch port.',
+        minutes: 10,
+        cautions: [],
+      },
+    ],
+    prior: 0,
+    confirms: 'Among a hundred small packets to it (ping) more than one or two stay without an answer.',
+    rulesOut: 'A hundred small packets, all answered.',
+    looksAlike: ['link-errors', 'ipp-silent', 'print-ports-filtered', 'address-conflict'],
+  },
+  'proxy-arp': {
+    severity: 'warning',
+    summary:
+      'Another device on the network (hardware address {other|not known}) answers in the place of others when they are looked for, so from here it can not be seen on the link whether the printer is there.',
+    technical:
+      'One hardware address stands for the printer’s address and for unrelated ones (proxy ARP, RFC 1027); routers, tunnels and wireless repeaters do so on purpose, and one set up wrongly draws everybody’s traffic.',
+    next: [
+      {
+        step: 'Find the device by its hardware address, in the switch’s table or on its label.',
+        minutes: 10,
+        cautions: [],
+      },
+      {
+        step: 'If it is not meant to answer for others: switch proxy ARP off in its settings, or take it off the network, and ask again.',
+        minutes: 10,
+        cautions: [],
+      },
+    ],
+    prior: 0,
+    confirms: 'An address that nobody has resolves to the same hardware address.',
+    rulesOut: 'Addresses that nobody has stay unresolved.',
+    looksAlike: ['address-conflict', 'another-device-here', 'no-sign-of-life'],
+  },
 } as const satisfies Readonly<Record<string, Cause>>;

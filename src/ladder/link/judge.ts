@@ -3,7 +3,7 @@ import type { SwitchFact } from '../../facts/switch.js';
 import type { Finding, LayerJudgement } from '../../model/layers.js';
 import { seenPower } from '../power/seen.js';
 
-type Needs = Pick<Facts, 'life' | 'controls' | 'route' | 'elsewhere' | 'switch' | 'operator'>;
+type Needs = Pick<Facts, 'life' | 'proxy' | 'loss' | 'controls' | 'route' | 'elsewhere' | 'switch' | 'operator'>;
 
 const fault = (cause: string, certainty: Finding['certainty'], evidence: readonly string[]): LayerJudgement => ({
   findings: [{ cause, severity: 'fault', certainty, evidence }],
@@ -12,6 +12,24 @@ const fault = (cause: string, certainty: Finding['certainty'], evidence: readonl
 
 /** Link: cable, switch, wireless. A sign of life above it clears it; silence of everybody points to the network itself. */
 export function judge(facts: Needs): LayerJudgement {
+  const judgement = ofCable(facts);
+  return { ...judgement, findings: [...judgement.findings, ...lossFinding(facts), ...proxyFinding(facts)] };
+}
+
+/** To be mentioned: packets come through, some only when they were sent again. */
+function lossFinding({ loss }: Needs): Finding[] {
+  if (loss === undefined) return [];
+  return [{ cause: 'packets-lost', severity: 'warning', certainty: 'likely', evidence: loss.evidence }];
+}
+
+/** To be mentioned: what the link shows of this address is a proxy's word. */
+function proxyFinding({ proxy }: Needs): Finding[] {
+  if (proxy === undefined) return [];
+  const { mac, evidence } = proxy;
+  return [{ cause: 'proxy-arp', severity: 'warning', certainty: 'likely', detail: { other: mac }, evidence }];
+}
+
+function ofCable(facts: Needs): LayerJudgement {
   const { life, elsewhere } = facts;
   if (life?.alive) {
     return { findings: errorFinding(facts), clearedBy: life.evidence, summary: 'Packets reach it and come back.' };

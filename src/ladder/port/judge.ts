@@ -1,20 +1,27 @@
 import type { Facts } from '../../facts/facts.js';
 import type { PortFact } from '../../facts/ports.js';
-import type { Finding, LayerJudgement } from '../../model/layers.js';
+import type { Certainty, Finding, LayerJudgement } from '../../model/layers.js';
 import { type BusyPort, busyPorts } from './busy.js';
 
-type Needs = Pick<Facts, 'life' | 'ports' | 'ipp' | 'queues' | 'rawChannel' | 'pjl'>;
+type Needs = Pick<Facts, 'life' | 'ports' | 'loss' | 'snmp' | 'ipp' | 'queues' | 'rawChannel' | 'pjl'>;
 
 const list = (ports: readonly PortFact[]): string => ports.map((p) => String(p.port)).join(', ');
 
-function noneOpen(print: readonly PortFact[]): LayerJudgement {
+/** Where other answers came late or not at all, silence may be loss; where some ports refuse, that firewall is an odd one. */
+function howSure(filtered: boolean, refused: boolean, { loss, snmp }: Needs): Certainty {
+  if (!filtered) return 'sure';
+  if (loss || snmp?.partial) return 'possible';
+  return refused ? 'likely' : 'sure';
+}
+
+function noneOpen(print: readonly PortFact[], facts: Needs): LayerJudgement {
   const swallowed = print.filter((p) => p.state === 'filtered');
   const filtered = swallowed.length > 0;
   const refused = print.filter((p) => p.state === 'refused');
   const finding: Finding = {
     cause: filtered ? 'print-ports-filtered' : 'print-ports-closed',
     severity: 'fault',
-    certainty: filtered && refused.length > 0 ? 'likely' : 'sure',
+    certainty: howSure(filtered, refused.length > 0, facts),
     detail: { port: list(filtered ? swallowed : print) },
     evidence: print.map((p) => p.id),
   };
@@ -71,5 +78,7 @@ export function judge(facts: Needs): LayerJudgement {
   }
   const asked = ports?.print.filter((p) => p.state !== 'unreachable') ?? [];
   if (!life?.alive) return { findings: [], clearedBy: [], summary: 'Could not be tried.' };
-  return asked.length > 0 ? noneOpen(asked) : { findings: onlyIppRefused(facts), clearedBy: [], summary: 'Not tried.' };
+  return asked.length > 0
+    ? noneOpen(asked, facts)
+    : { findings: onlyIppRefused(facts), clearedBy: [], summary: 'Not tried.' };
 }

@@ -8,6 +8,7 @@ import { elsewhereOnLink } from './elsewhere.js';
 import { askEntry } from './entry.js';
 import { fellowControls } from './fellows.js';
 import { gatewayControls } from './gateway.js';
+import { proxiedToo } from './proxied.js';
 
 /**
  * How this machine reaches the target, whether the target's hardware address resolves, and the same for controls: the
@@ -56,13 +57,19 @@ async function askAround(
   if (route.reach === 'routed') return gatewayControls(route.gateway, limits.timeoutMs, net, timeoutMs);
   // The default gateway is a control for this link only if it sits on it.
   const gateway = own.interface === route.interface ? own.gateway : null;
+  const entry = askEntry('target', address, net, timeoutMs);
   const parts = [
-    askEntry('target', address, net, timeoutMs).then((entry) => [entry]),
+    entry.then((found) => [found]),
     gateway === address ? [] : gatewayControls(gateway, null, net, timeoutMs),
     fellowControls(address, gateway, route.interface, net, timeoutMs),
+    proxiedToo(address, entry.then(macOf), net),
     elsewhereOnLink(address, expected?.mac, net, timeoutMs),
   ];
   return whatCameIn(parts, limits.deadlineMs);
+}
+
+function macOf(record: Observation): string | null {
+  return record.source === 'neighbour' && record.value?.kind === 'entry' ? record.value.mac : null;
 }
 
 /** The parts that ended in time, in their order: one that is late takes none of the others with it. */

@@ -26,7 +26,9 @@ const route = (reach: RouteValue['reach'], gateway: string | null, device: strin
 });
 
 const states: Readonly<Record<string, NeighbourState>> = { '192.0.2.7': 'failed', '192.0.2.3': 'stale' };
+const SILENTLY: Pick<Net, 'rouser'> = { rouser: () => ({ rouse: () => undefined, close: () => undefined }) };
 const LINK: Partial<Net> = {
+  ...SILENTLY,
   route: async (address) => (address.startsWith('192.0.2.') ? route('onlink', null) : route('routed', '192.0.2.254')),
   neighbour: async (address) => row(address, states[address] ?? 'reachable'),
   neighbours: async () => [row('192.0.2.2', 'stale'), row('192.0.2.3', 'reachable'), row('192.0.2.7', 'stale')],
@@ -71,6 +73,7 @@ describe('neighbour probe', () => {
   test('nobody known and no gateway: likely addresses are tried, only those that answer are recorded', async () => {
     const net = netWith({
       route: async (address) => (address.startsWith('192.0.2.') ? route('onlink', null) : route('none', null, null)),
+      ...SILENTLY,
       neighbours: async () => [],
       neighbour: async (address) => row(address, address === '192.0.2.8' ? 'reachable' : 'failed'),
     });
@@ -96,6 +99,26 @@ describe('neighbour probe', () => {
   test('a name that does not resolve leaves only this machine’s own route', async () => {
     const net = netWith({ ...LINK, resolve: async () => ({ outcome: 'refused', addresses: [], tookMs: 1 }) });
     expect(await shown('desk.example', net)).toEqual(['self default route answered']);
+  });
+
+  test('whoever answers for unrelated addresses too is put down; a host of its own is not (RFC 1027)', async () => {
+    const asked: string[] = [];
+    const net = netWith({
+      ...LINK,
+      neighbours: async () => [
+        row('192.0.2.15', 'reachable'),
+        row('192.0.2.23', 'reachable', { mac: '02:00:00:00:00:02' }),
+      ],
+      rouser: () => ({ rouse: (address) => asked.push(address), close: () => undefined }),
+    });
+    const records = await neighbourProbe.run(target('192.0.2.31'), net, LIMITS);
+    expect(asked).toEqual(['192.0.2.23', '192.0.2.15', '192.0.2.63']);
+    expect(
+      records
+        .filter(({ about }) => about === 'fellow')
+        .map(({ subject }) => subject)
+        .sort(),
+    ).toEqual(['192.0.2.15', '192.0.2.15', '192.0.2.23']);
   });
 
   test('loopback on the real machine: routes, no entry, no traffic', async () => {
