@@ -96,15 +96,21 @@ async function builtReading(): Promise<string> {
   return file;
 }
 
-/** `npm run bench -- agent [PRINTERS …]` */
+/** `npm run bench -- agent [PRINTERS[@SECONDS] …]`: so many printers, each read once in so many seconds, else in a minute. */
 export async function run(): Promise<void> {
-  const counts = process.argv.slice(3).map(Number);
+  const asked = process.argv.slice(3);
   const program = await builtReading();
-  for (const count of counts.length > 0 ? counts : [1000]) {
+  for (const one of asked.length > 0 ? asked : ['1000']) {
+    const [count = 0, seconds = 60] = one.split('@').map(Number);
     const devices = fileURLToPath(new URL('./agent-devices.ts', import.meta.url));
-    const { status } = spawnSync(process.execPath, [program, String(count), String(MINUTE), '2', devices], {
-      stdio: 'inherit',
-    });
+    const minutes = Math.max(2, (2 * seconds) / 60);
+    const { status } = spawnSync(
+      process.execPath,
+      [program, String(count), String(seconds * 1000), String(minutes), devices],
+      {
+        stdio: 'inherit',
+      },
+    );
     if (status !== 0) throw new Error(`the agent with ${count} printers ended with ${status}`);
   }
   rmSync(program, { force: true });
