@@ -1,4 +1,5 @@
 import type { Config } from '../config/config.js';
+import { held } from '../daemon/held.js';
 import { type Answer, notAllowed, problem, type Route } from '../daemon/outside/http/answer.js';
 import { type SiteOptions, suppliesDocument } from '../forecast/site.js';
 import { ProgramProblem } from '../model/problem.js';
@@ -27,7 +28,7 @@ const READ_MS = 1_000;
 /** Supplies, queues and the snapshot of the API. */
 export function commandRoutes(parts: RouteParts): readonly Route[] {
   const serve = (path: string, holdsMs: number, make: () => Promise<Answer>): Route => {
-    const shared = sharing(make, holdsMs);
+    const shared = held(() => make().catch(sorry), holdsMs);
     return async (asked) => {
       if (asked.path !== path) return undefined;
       if (asked.method !== 'GET') return notAllowed('GET');
@@ -39,18 +40,6 @@ export function commandRoutes(parts: RouteParts): readonly Route[] {
     serve('/api/v1/queues', ASKED_MS, () => queuesNow(parts)),
     serve('/api/v1/snapshot', ASKED_MS, () => snapshotNow(parts)),
   ];
-}
-
-/** One piece of work for all who want its outcome while it is under way, and shortly afterwards. */
-function sharing(make: () => Promise<Answer>, holdsMs: number): () => Promise<Answer> {
-  let current: { readonly answer: Promise<Answer>; readonly until: number } | undefined;
-  return () => {
-    if (current === undefined || performance.now() > current.until) {
-      const answer = make().catch(sorry);
-      current = { answer, until: performance.now() + holdsMs };
-    }
-    return current.answer;
-  };
 }
 
 function sorry(error: unknown): Answer {

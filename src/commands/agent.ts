@@ -203,7 +203,7 @@ class RunningAgent {
     const routes = [
       healthRoute(this.agent),
       this.metrics.route,
-      listRoute(this.agent, store),
+      listRoute(this.agent, store, () => io.now().getTime()),
       actionRoute(this.agent, store, () => io.now().getTime()),
       openApiRoute(programVersion()),
       printerRoute(this.agent, this.senses.latest, this.senses.read),

@@ -2,6 +2,7 @@ import { createHash } from 'node:crypto';
 import { readFile } from 'node:fs/promises';
 import { fileURLToPath } from 'node:url';
 import type { Config } from '../config/config.js';
+import { held } from '../daemon/held.js';
 import { notAllowed, type Route, type SignInForm } from '../daemon/outside/http/answer.js';
 import { type PageParts, pageRoute } from '../daemon/page-routes.js';
 import { suppliesDocument } from '../forecast/site.js';
@@ -88,19 +89,4 @@ async function forecastsOf(printer: string, store: Store, site: Config, now: num
     answers: () => store.answers(),
   });
   return suppliesDocument(await history.supplies(now, [printer]), await forecastOptions(site, now)).forecasts;
-}
-
-/** A piece of work whose outcome holds for a while; one that failed is not kept. */
-function held<T>(make: () => Promise<T>, holdsMs: number): () => Promise<T> {
-  let current: { readonly outcome: Promise<T>; readonly until: number } | undefined;
-  return () => {
-    if (current === undefined || performance.now() > current.until) {
-      const outcome = make();
-      current = { outcome, until: performance.now() + holdsMs };
-      outcome.catch(() => {
-        current = undefined;
-      });
-    }
-    return current.outcome;
-  };
 }

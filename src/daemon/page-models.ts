@@ -1,10 +1,10 @@
+import type { Reliability } from '../model/incident.js';
 import type { IncidentsModel } from '../page/incidents.js';
 import type { PrinterPast } from '../page/past.js';
 import type { PrinterView } from '../page/view.js';
 import type { Store } from '../store/store.js';
 import type { Agent } from './agent.js';
 import type { LatestReadings } from './latest.js';
-import { reliabilityOf } from './reliability.js';
 
 const SHOWN_MS = 90 * 24 * 3_600_000;
 const MOST_INCIDENTS = 2_000;
@@ -56,12 +56,14 @@ export async function pastOf(store: Store, name: string, now: number): Promise<P
 }
 
 /** Incidents of the last three months and how reliable the printers were; null when the store can't be read. */
-export async function incidentsModel(store: Store, now: number): Promise<IncidentsModel | null> {
-  const from = now - SHOWN_MS;
+export async function incidentsModel(
+  store: Pick<Store, 'incidents'>,
+  reliability: () => Promise<readonly Reliability[]>,
+  now: number,
+): Promise<IncidentsModel | null> {
   try {
-    const incidents = await store.incidents({ since: from, limit: MOST_INCIDENTS });
-    const watched = [...(await store.firstSeen())].map(([printer, since]) => ({ printer, since }));
-    return { incidents, reliability: reliabilityOf(watched, incidents, { from, to: now }) };
+    const incidents = await store.incidents({ since: now - SHOWN_MS, limit: MOST_INCIDENTS });
+    return { incidents, reliability: await reliability() };
   } catch {
     return null;
   }

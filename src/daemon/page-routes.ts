@@ -19,6 +19,7 @@ import { type Answer, type Asked, notAllowed, type Route, seeOther } from './out
 import { incidentsModel, pastOf, viewOf, viewsOf } from './page-models.js';
 import { asker, watchedAs } from './printer-routes.js';
 import type { ReadPrinter } from './reading.js';
+import { siteReliability } from './site-reliability.js';
 import type { Watched } from './watch.js';
 
 /** What a page is told beside what the agent itself knows. */
@@ -65,12 +66,20 @@ export function pageRoute(parts: PageParts): Route {
 const PRINTER = /^\/printers\/([^/]+)(?:\/(ask|read))?$/;
 const ACKNOWLEDGE = /^\/incidents\/([^/]{1,200})\/acknowledge$/;
 
+/** A page as octets, cut where each one's own token goes: to write a long text down takes longer than to draw it. */
+interface Drawn {
+  readonly pieces: readonly Buffer[];
+  readonly until: number;
+}
+
 class Pages {
   private readonly askAnew: ReturnType<typeof asker>;
-  private readonly overviews = new Map<string, { readonly page: string; readonly until: number }>();
+  private readonly reliability: ReturnType<typeof siteReliability>;
+  private readonly overviews = new Map<string, Drawn>();
 
   constructor(private readonly parts: PageParts) {
     this.askAnew = asker(parts.latest, parts.read);
+    this.reliability = siteReliability(parts.store, parts.now);
   }
 
   async show(asked: Asked): Promise<Answer | undefined> {
@@ -78,7 +87,7 @@ class Pages {
     const frame = this.frame(asked);
     if (path === '/') return html(this.overviewFor(query, frame));
     if (path === '/incidents')
-      return html(incidentsPage(await incidentsModel(this.parts.store, frame.clock.now), frame));
+      return html(incidentsPage(await incidentsModel(this.parts.store, this.reliability, frame.clock.now), frame));
     if (path === '/supplies') return html(suppliesPage(await this.parts.supplies().catch(() => null), frame));
     if (path === '/defects') return html(defectsPage(this.defects(query), frame));
     const [, encoded, what] = PRINTER.exec(path) ?? [];
@@ -115,16 +124,17 @@ class Pages {
   }
 
   /** Drawn once for all who look at the same list at the same moment; only the token of the forms is each one's own. */
-  private overviewFor(query: URLSearchParams, frame: Frame): string {
+  private overviewFor(query: URLSearchParams, frame: Frame): string | Buffer {
     if (frame.csrf === '') return overviewPage(this.overview(query), frame);
     const key = `${frame.signOut ?? ''} ${query}`;
     const now = performance.now();
     const held = this.overviews.get(key);
-    if (held !== undefined && now < held.until) return held.page.replaceAll(ANY_TOKEN, frame.csrf);
+    if (held !== undefined && now < held.until) return filled(held, frame.csrf);
     if (this.overviews.size >= MOST_OVERVIEWS) this.overviews.clear();
     const page = overviewPage(this.overview(query), { ...frame, csrf: ANY_TOKEN });
-    this.overviews.set(key, { page, until: now + OVERVIEW_HOLDS_MS });
-    return page.replaceAll(ANY_TOKEN, frame.csrf);
+    const drawn = { pieces: page.split(ANY_TOKEN).map((piece) => Buffer.from(piece)), until: now + OVERVIEW_HOLDS_MS };
+    this.overviews.set(key, drawn);
+    return filled(drawn, frame.csrf);
   }
 
   private overview(query: URLSearchParams) {
@@ -177,7 +187,12 @@ class Pages {
   }
 }
 
-function html(body: string, status = 200): Answer {
+function filled({ pieces }: Drawn, token: string): Buffer {
+  const own = Buffer.from(token);
+  return Buffer.concat(pieces.flatMap((piece, at) => (at === 0 ? [piece] : [own, piece])));
+}
+
+function html(body: string | Buffer, status = 200): Answer {
   return { status, body, type: HTML };
 }
 

@@ -63,7 +63,7 @@ async function served(): Promise<number> {
         latest: latest.of(name),
       })),
   });
-  const routes = [metrics.route, listRoute(agent, {} as Store), pageRoute(parts as unknown as PageParts)];
+  const routes = [metrics.route, listRoute(agent, {} as Store, Date.now), pageRoute(parts as unknown as PageParts)];
   const made = { address: '127.0.0.1', port: 0, token: undefined, routes, log: quiet, paces: UNLIMITED };
   return (await serve(made)).port;
 }

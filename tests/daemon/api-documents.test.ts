@@ -70,7 +70,7 @@ beforeAll(async () => {
     },
   };
   server = await serveTest({
-    routes: [listRoute(agent, counting), actionRoute(agent, store, () => T0), openApiRoute('0.0.0')],
+    routes: [listRoute(agent, counting, Date.now), actionRoute(agent, store, () => T0), openApiRoute('0.0.0')],
   });
 });
 afterAll(async () => {

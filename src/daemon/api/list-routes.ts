@@ -2,43 +2,29 @@ import type { PrintersDocument } from '../../model/agent.js';
 import { INCIDENTS_SCHEMA, type IncidentsDocument, type Reliability } from '../../model/incident.js';
 import type { Store } from '../../store/store.js';
 import type { Agent } from '../agent.js';
+import { held } from '../held.js';
 import { type Answer, type Asked, notAllowed, problem, type Route } from '../outside/http/answer.js';
-import { reliabilityOf } from '../reliability.js';
+import { siteReliability } from '../site-reliability.js';
 import { linkToNext, MOST_ON_PAGE, readPage } from './pages.js';
 
-/** Reliability is told of the last three months. */
-const RELIABILITY_MS = 90 * 24 * 3_600_000;
-const MOST_COUNTED = 20_000;
-/** Three months look the same for so long. */
-const RELIABILITY_HOLDS_MS = 60_000;
 /** Far below the time in which a change is told. */
 const PRINTERS_HOLD_MS = 250;
 
 /** The printers and incidents of the API, whole or in parts. */
-export function listRoute(agent: Agent, store: Store): Route {
-  const reliability = heldReliability(store);
-  const printers = heldPrinters(agent);
+export function listRoute(agent: Pick<Agent, 'printersDocument'>, store: Store, now: () => number): Route {
+  const reliability = siteReliability(store, now);
+  // Many who ask at the same moment get the same document, so that it is written down once.
+  const printers = held(async () => agent.printersDocument(), PRINTERS_HOLD_MS);
   return async (asked) => {
     const { path, method } = asked;
     if (path !== '/api/v1/printers' && path !== '/api/v1/incidents') return undefined;
     if (method !== 'GET') return notAllowed('GET');
-    if (path === '/api/v1/printers') return printersNow(printers(), asked);
+    if (path === '/api/v1/printers') return printersNow(await printers(), asked);
     try {
       return await incidentsNow(store, reliability, asked);
     } catch {
       return problem(503, 'The store can not be read just now.');
     }
-  };
-}
-
-/** Many who ask at the same moment get the same document, so that it is written down once. */
-function heldPrinters(agent: Agent): () => PrintersDocument {
-  let current: { readonly document: PrintersDocument; readonly until: number } | undefined;
-  return () => {
-    if (current === undefined || performance.now() > current.until) {
-      current = { document: agent.printersDocument(), until: performance.now() + PRINTERS_HOLD_MS };
-    }
-    return current.document;
   };
 }
 
@@ -77,26 +63,4 @@ async function incidentsNow(
   };
   const next = last === null ? null : [String(last.startedAt), last.id];
   return { status: 200, body: document, headers: linkToNext(asked, next) };
-}
-
-/** Counted over thousands of incidents, so not for everybody who asks. */
-function heldReliability(store: Store): () => Promise<readonly Reliability[]> {
-  let current: { readonly outcome: Promise<readonly Reliability[]>; readonly until: number } | undefined;
-  return () => {
-    if (current === undefined || performance.now() > current.until) {
-      const outcome = reliabilityNow(store);
-      current = { outcome, until: performance.now() + RELIABILITY_HOLDS_MS };
-      outcome.catch(() => {
-        current = undefined;
-      });
-    }
-    return current.outcome;
-  };
-}
-
-async function reliabilityNow(store: Store): Promise<readonly Reliability[]> {
-  const to = Date.now();
-  const from = to - RELIABILITY_MS;
-  const watched = [...(await store.firstSeen())].map(([printer, since]) => ({ printer, since }));
-  return reliabilityOf(watched, await store.incidents({ since: from, limit: MOST_COUNTED }), { from, to });
 }

@@ -1,16 +1,33 @@
-import { createHash } from 'node:crypto';
 import type { FastifyReply } from 'fastify';
+import Negotiator from 'negotiator';
 import { type Answer, problem } from './answer.js';
 import { clientOf } from './pace.js';
 import type { Streams } from './streams.js';
+import { CODINGS, type Coding, LEAST_COMPRESSED, type Written, writtenOf } from './written.js';
 
 /** Octets that may wait for one who listens. */
 const MOST_UNREAD = 1024 * 1024;
 
 /** Writes an answer that ends. */
-export function send(reply: FastifyReply, { status, body, type, headers }: Answer): FastifyReply {
-  // Octets: for a text the framework would write a charset behind a media type that has none (RFC 8259, section 11).
-  const { octets, tag } = writtenOf(body);
+export function send(reply: FastifyReply, answer: Answer): FastifyReply {
+  const written = writtenOf(answer.body);
+  return begun(reply, answer, written) ? reply.send(written.octets) : reply.code(304).send();
+}
+
+/** The same for what may be long and asked for by many at once: compressed once for all of them. */
+async function sendLong(reply: FastifyReply, answer: Answer): Promise<FastifyReply> {
+  const written = writtenOf(answer.body);
+  reply.header('Vary', 'accept-encoding');
+  if (!begun(reply, answer, written)) return reply.code(304).send();
+  const coding = codingFor(reply, written);
+  if (coding === undefined) return reply.send(written.octets);
+  reply.header('Content-Encoding', coding);
+  return reply.send(await written.in(coding));
+}
+
+/** Status and header. False: whoever asks has it already. */
+function begun(reply: FastifyReply, { status, body, type, headers }: Answer, written: Written): boolean {
+  // Octets are sent, never a text: there the framework would write a charset behind a media type that has none (RFC 8259, section 11).
   const media = type ?? (typeof body === 'string' ? 'text/plain; charset=utf-8' : 'application/json');
   const named = status === 200 && media === 'application/json' && reply.request.method !== 'POST';
   reply
@@ -18,44 +35,24 @@ export function send(reply: FastifyReply, { status, body, type, headers }: Answe
     .header('Content-Type', media)
     .header('Cache-Control', named ? 'private, no-cache' : 'no-store');
   reply.headers(headers ?? {});
-  if (!named) return reply.send(octets);
-  const name = tag();
-  reply.header('ETag', name);
-  return isKnown(reply.request.headers['if-none-match'], name) ? reply.code(304).send() : reply.send(octets);
+  if (!named) return true;
+  reply.header('ETag', written.tag);
+  return !isKnown(reply.request.headers['if-none-match'], written.tag);
 }
 
-interface Written {
-  readonly octets: Buffer;
-  readonly tag: () => string;
-}
+/** What gains by it; an archive does not. */
+const TEXT = /^(text\/|application\/(json|openmetrics-text)\b)/;
 
-/** A document that is answered several times is written down once. */
-const written = new WeakMap<object, Written>();
+/** The library's types know its version before the one in use. */
+const codingsOf = (
+  asker: Negotiator,
+  ...offered: readonly [available: readonly string[], options: { readonly preferred: readonly string[] }]
+): readonly string[] => (asker.encodings as (...all: typeof offered) => string[]).apply(asker, [...offered]);
 
-function writtenOf(body: unknown): Written {
-  if (typeof body !== 'object' || body === null) return made(String(body));
-  const before = written.get(body);
-  if (before !== undefined) return before;
-  const now = made(Buffer.isBuffer(body) ? body : `${JSON.stringify(body)}\n`);
-  written.set(body, now);
-  return now;
-}
-
-function made(content: string | Buffer): Written {
-  const octets = typeof content === 'string' ? Buffer.from(content) : content;
-  let name: string | undefined;
-  return {
-    octets,
-    tag: () => {
-      name ??= tagOf(octets);
-      return name;
-    },
-  };
-}
-
-/** Weak: the same document may be sent compressed in one way or another (RFC 9110, section 8.8.1). */
-function tagOf(octets: Buffer): string {
-  return `W/"${createHash('sha256').update(octets).digest('base64url').slice(0, 22)}"`;
+function codingFor(reply: FastifyReply, { octets }: Written): Coding | undefined {
+  if (octets.length < LEAST_COMPRESSED || !TEXT.test(String(reply.getHeader('Content-Type')))) return undefined;
+  const [wanted] = codingsOf(new Negotiator(reply.request), [...CODINGS, 'identity'], { preferred: CODINGS });
+  return CODINGS.find((coding) => coding === wanted);
 }
 
 /** If-None-Match (RFC 9110, section 13.1.2): compared weakly. */
@@ -66,9 +63,9 @@ function isKnown(header: string | undefined, tag: string): boolean {
 }
 
 /** Writes an answer, one that goes on too where there is a place for it. */
-export function sendAny(reply: FastifyReply, answer: Answer, streams: Streams): FastifyReply {
+export async function sendAny(reply: FastifyReply, answer: Answer, streams: Streams): Promise<FastifyReply> {
   const { more } = answer;
-  if (more === undefined || reply.request.method === 'HEAD') return send(reply, answer);
+  if (more === undefined || reply.request.method === 'HEAD') return sendLong(reply, answer);
   const gone = new AbortController();
   if (!streams.take(clientOf(reply.request.ip), gone.signal)) {
     return send(reply, problem(503, 'Too many listen already; ask again later.', { 'Retry-After': '60' }));

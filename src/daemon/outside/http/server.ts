@@ -1,6 +1,4 @@
 import type { AddressInfo } from 'node:net';
-import { constants } from 'node:zlib';
-import compress from '@fastify/compress';
 import cookie from '@fastify/cookie';
 import helmet from '@fastify/helmet';
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
@@ -46,11 +44,6 @@ export interface RunningServer {
   readonly close: () => Promise<void>;
 }
 
-/** Octets below which it is not worth the time. */
-const LEAST_COMPRESSED = 2_048;
-/** At their usual depth they take longer than they save on a local network. */
-const BROTLI = { params: { [constants.BROTLI_PARAM_QUALITY]: 1 } };
-const GZIP = { level: 2 };
 const OPEN = ['/healthz', '/readyz', '/sign-in'];
 
 /** Serves over HTTP. Errors are problem details (RFC 9457). Rejects when the port can't be had, or a file is not what it should be. */
@@ -58,12 +51,6 @@ export async function serve(options: ServerOptions): Promise<RunningServer> {
   const { token, tls, log } = options;
   const tries = token === undefined ? undefined : new Tries(tokenCheck(token));
   const app = framework(tls, log);
-  await app.register(compress, {
-    threshold: LEAST_COMPRESSED,
-    encodings: ['br', 'gzip', 'identity'],
-    brotliOptions: BROTLI,
-    zlibOptions: GZIP,
-  });
   await app.register(cookie);
   await app.register(helmet, securityHeaders(tls !== undefined));
   answerAll(app, options, tries);

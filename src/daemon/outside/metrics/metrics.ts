@@ -1,5 +1,6 @@
 import Negotiator from 'negotiator';
 import { collectDefaultMetrics, Registry } from 'prom-client';
+import { held } from '../../held.js';
 import { type Answer, notAllowed, type Route } from '../http/answer.js';
 import { AgentMetrics, type MeteredAgent } from './agent-metrics.js';
 import { type MeteredPrinter, PrinterMetrics } from './printer-metrics.js';
@@ -53,7 +54,7 @@ class Format {
   readonly agent: AgentMetrics;
   private readonly registry = new Registry();
   private readonly printers: PrinterMetrics;
-  private current: { readonly answer: Promise<Answer>; readonly until: number } | undefined;
+  readonly answer = held(() => this.make(), HOLDS_MS);
 
   constructor(
     private readonly type: typeof Registry.PROMETHEUS_CONTENT_TYPE | typeof Registry.OPENMETRICS_CONTENT_TYPE,
@@ -67,16 +68,10 @@ class Format {
     for (const name of MISNAMED) this.registry.removeSingleMetric(name);
   }
 
-  answer(): Promise<Answer> {
-    if (this.current === undefined || performance.now() > this.current.until) {
-      this.current = { answer: this.make(), until: performance.now() + HOLDS_MS };
-    }
-    return this.current.answer;
-  }
-
   private async make(): Promise<Answer> {
     this.agent.fill(this.metered.agent());
     this.printers.fill(this.metered.printers());
-    return { status: 200, body: await this.registry.metrics(), type: this.type };
+    // Octets, which are compressed once for all who get them.
+    return { status: 200, body: Buffer.from(await this.registry.metrics()), type: this.type };
   }
 }
