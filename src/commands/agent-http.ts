@@ -19,7 +19,7 @@ const SHORT_TOKEN = 16;
 /** Serves what is asked over HTTP at `page.listen`. Throws ProgramProblem for a port or a file that can't be had. */
 export async function openPage(
   config: Pick<Config, 'page' | 'folder'>,
-  served: Pick<ServerOptions, 'routes' | 'open' | 'signInPage'>,
+  served: Pick<ServerOptions, 'routes' | 'open' | 'signInPage' | 'refusedPage'>,
   log: Log,
   io: Pick<Io, 'cwd' | 'env'>,
 ): Promise<OpenPage> {

@@ -3,10 +3,11 @@ import { readFile } from 'node:fs/promises';
 import { fileURLToPath } from 'node:url';
 import type { Config } from '../config/config.js';
 import { held } from '../daemon/held.js';
-import { notAllowed, type Route, type SignInForm } from '../daemon/outside/http/answer.js';
+import { notAllowed, type RefusedPage, type Route, type SignInForm } from '../daemon/outside/http/answer.js';
 import { type PageParts, pageRoute } from '../daemon/page-routes.js';
 import { suppliesDocument } from '../forecast/site.js';
 import type { Forecast } from '../model/supplies.js';
+import { refusedPage } from '../page/refused.js';
 import { signInPage } from '../page/sign-in.js';
 import { ENGLISH } from '../page/words.js';
 import { SKETCH_CSS } from '../render/defect-css.js';
@@ -26,6 +27,7 @@ export interface ServedPage {
   /** Paths that say nothing of printers. */
   readonly open: readonly string[];
   readonly signInPage: (form: SignInForm) => string;
+  readonly refusedPage: RefusedPage;
 }
 
 type Given = Pick<PageParts, 'agent' | 'latest' | 'store' | 'read'> & Pick<RouteParts, 'config' | 'io'>;
@@ -41,7 +43,12 @@ export async function servedPage({ config, io, store, ...given }: Given): Promis
   const page = pageRoute({ ...given, store, now, assets, supplies, forecasts, site: () => siteOf(config()) });
   const open = [style.path, script.path];
   const routes = [style.route, script.route, page];
-  return { routes, open, signInPage: (form) => signInPage(form, style.path, ENGLISH) };
+  return {
+    routes,
+    open,
+    signInPage: (form) => signInPage(form, style.path, ENGLISH),
+    refusedPage: (refused) => refusedPage(refused, style.path, ENGLISH),
+  };
 }
 
 /** The style sheet: the snapshot's, the drawings', the page's own. */

@@ -197,7 +197,7 @@ function html(body: string | Buffer, status = 200): Answer {
 }
 
 function missing(frame: Frame, sentence: string): Answer {
-  return html(troublePage(WORDS.trouble[404], sentence, frame), 404);
+  return html(troublePage(WORDS.trouble.titles[404] ?? '', sentence, frame), 404);
 }
 
 function trouble(status: number, frame: Frame, sentence: string): Answer {

@@ -374,7 +374,14 @@ export const ENGLISH = {
   },
 
   trouble: {
-    404: 'There is nothing here',
+    /** By HTTP status. */
+    titles: {
+      401: 'Sign in first',
+      403: 'That was not done',
+      404: 'There is nothing here',
+      429: 'That was too much at once',
+      500: 'That failed',
+    } as Readonly<Record<number, string>>,
     notWatched: 'No printer of this name is watched. It may have been taken out of the configuration.',
     nothing: 'The address may be mistyped.',
     home: 'To the printers',

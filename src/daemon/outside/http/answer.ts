@@ -8,6 +8,8 @@ export interface Answer {
    */
   readonly type?: string;
   readonly headers?: Readonly<Record<string, string>>;
+  /** Of a problem: what a person at a browser is told, where its own words are for programs. */
+  readonly forPeople?: string;
   /** Goes on after the body: called once, with a way to say more and a signal for when nobody listens any more. */
   readonly more?: (say: (text: string) => void, gone: AbortSignal) => void;
 }
@@ -53,10 +55,15 @@ export interface SignInForm {
   readonly wrong: string | null;
 }
 
+export const PROBLEM_TYPE = 'application/problem+json';
+
+/** Shows a problem to a person at a browser. */
+export type RefusedPage = (refused: { readonly status: number; readonly sentence: string }) => string;
+
 /** An error as problem details (RFC 9457). `headers` are those that its status calls for. */
 export function problem(status: number, detail: string, headers: Readonly<Record<string, string>> = {}): Answer {
   const body = { type: 'about:blank', title: TITLES[status] ?? 'Error', status, detail };
-  return { status, body, type: 'application/problem+json', headers };
+  return { status, body, type: PROBLEM_TYPE, headers };
 }
 
 /** 405: this is here, but not for this method (RFC 9110, section 15.5.6). */

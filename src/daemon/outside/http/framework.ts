@@ -3,7 +3,7 @@ import type { Socket } from 'node:net';
 import { createSecureContext } from 'node:tls';
 import { type FastifyError, type FastifyInstance, fastify } from 'fastify';
 import type { Log } from '../../world.js';
-import { problem } from './answer.js';
+import { problem, type RefusedPage } from './answer.js';
 import { send } from './send.js';
 import { MOST_STREAMS } from './streams.js';
 
@@ -23,7 +23,7 @@ const MOST_HEADER = 16 * 1024;
 const MOST_CONNECTIONS = 200;
 
 /** The HTTP server below: sizes and times are checked here, and what is wrong is said as problem details. Throws for bad files. */
-export function framework(tls: TlsFiles | undefined, log: Log): FastifyInstance {
+export function framework(tls: TlsFiles | undefined, log: Log, page: RefusedPage | undefined): FastifyInstance {
   const times = { headersTimeout: HEADERS_MS, connectionsCheckingInterval: 1_000, maxHeaderSize: MOST_HEADER };
   const app = fastify({
     bodyLimit: MOST_BODY,
@@ -32,13 +32,14 @@ export function framework(tls: TlsFiles | undefined, log: Log): FastifyInstance 
     forceCloseConnections: true,
     exposeHeadRoutes: false,
     clientErrorHandler: sayBroken,
-    frameworkErrors: (_error, _request, reply) => void send(reply, problem(404, 'There is nothing here.')),
+    // Before any hook, so without the policy that a page needs.
+    frameworkErrors: (_error, _request, reply) => void send(reply, problem(404, 'There is nothing here.'), undefined),
     ...(tls === undefined ? { http: times } : { https: { ...times, ...tls, minVersion: 'TLSv1.2' } }),
   }) as unknown as FastifyInstance;
   // Listeners to events have places of their own.
   app.server.maxConnections = MOST_CONNECTIONS + MOST_STREAMS;
   takeBodies(app);
-  answerErrors(app, log);
+  answerErrors(app, log, page);
   return app;
 }
 
@@ -65,15 +66,15 @@ function takeBodies(app: FastifyInstance): void {
   });
 }
 
-function answerErrors(app: FastifyInstance, log: Log): void {
+function answerErrors(app: FastifyInstance, log: Log, page: RefusedPage | undefined): void {
   app.setErrorHandler((error: FastifyError, request, reply) => {
     const status = error instanceof SyntaxError ? 400 : (error.statusCode ?? 500);
     const words = SAID[status];
-    if (words !== undefined) return send(reply, problem(status, words));
+    if (words !== undefined) return send(reply, problem(status, words), page);
     log.error({ request: request.id, err: error.stack ?? String(error) }, 'a request failed');
-    return send(reply, problem(500, 'It failed by itself; the log says more.'));
+    return send(reply, problem(500, 'It failed by itself; the log says more.'), page);
   });
-  app.setNotFoundHandler((_request, reply) => send(reply, problem(404, 'There is nothing here.')));
+  app.setNotFoundHandler((_request, reply) => send(reply, problem(404, 'There is nothing here.'), page));
   app.addHook('onResponse', async (request, reply) => {
     const ms = Math.round(reply.elapsedTime);
     log.debug({ request: request.id, method: request.method, status: reply.statusCode, ms }, 'asked over HTTP');

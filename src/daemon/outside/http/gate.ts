@@ -40,7 +40,9 @@ export class Gate {
     const known = await this.known(request);
     if (known !== undefined) return known;
     if (this.options.open.has(path)) return 'open';
-    return wantsPage(request, path) ? seeOther(`/sign-in?next=${encodeURIComponent(request.url)}`) : UNKNOWN;
+    return !acts(request) && wantsPage(request)
+      ? seeOther(`/sign-in?next=${encodeURIComponent(request.url)}`)
+      : UNKNOWN;
   }
 
   /**
@@ -66,9 +68,12 @@ export class Gate {
   }
 }
 
-const UNKNOWN = problem(401, 'A token is needed: "Authorization: Bearer TOKEN".', {
-  'WWW-Authenticate': 'Bearer, Basic realm="outfeed", charset="UTF-8"',
-});
+const UNKNOWN: Answer = {
+  ...problem(401, 'A token is needed: "Authorization: Bearer TOKEN".', {
+    'WWW-Authenticate': 'Bearer, Basic realm="outfeed", charset="UTF-8"',
+  }),
+  forPeople: 'Nobody is signed in here, or no longer. Sign in, then do it again.',
+};
 
 /** 429 (RFC 6585, section 4). */
 function tooMany(seconds: number, detail: string): Answer {
@@ -99,7 +104,7 @@ export function headerOf(request: FastifyRequest, name: string): string {
   return typeof value === 'string' ? value : '';
 }
 
-/** A browser on its way to a page; programs get a problem to read. */
-function wantsPage(request: FastifyRequest, path: string): boolean {
-  return !acts(request) && !/^\/(api\/|metrics$)/.test(path) && headerOf(request, 'accept').includes('text/html');
+/** A browser at a page; programs get a problem to read. */
+export function wantsPage(request: FastifyRequest): boolean {
+  return !/^\/(api\/|metrics$)/.test(pathOf(request)) && headerOf(request, 'accept').includes('text/html');
 }

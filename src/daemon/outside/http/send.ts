@@ -1,6 +1,7 @@
 import type { FastifyReply } from 'fastify';
 import Negotiator from 'negotiator';
-import { type Answer, problem } from './answer.js';
+import { type Answer, PROBLEM_TYPE, problem, type RefusedPage } from './answer.js';
+import { wantsPage } from './gate.js';
 import { clientOf } from './pace.js';
 import type { Streams } from './streams.js';
 import { CODINGS, type Coding, LEAST_COMPRESSED, type Written, writtenOf } from './written.js';
@@ -8,10 +9,18 @@ import { CODINGS, type Coding, LEAST_COMPRESSED, type Written, writtenOf } from 
 /** Octets that may wait for one who listens. */
 const MOST_UNREAD = 1024 * 1024;
 
-/** Writes an answer that ends. */
-export function send(reply: FastifyReply, answer: Answer): FastifyReply {
+/** Writes an answer that ends; a problem as a page for who wants one. */
+export function send(reply: FastifyReply, made: Answer, page: RefusedPage | undefined): FastifyReply {
+  const answer = shown(reply, made, page);
   const written = writtenOf(answer.body);
   return begun(reply, answer, written) ? reply.send(written.octets) : reply.code(304).send();
+}
+
+function shown({ request }: FastifyReply, answer: Answer, page: RefusedPage | undefined): Answer {
+  if (page === undefined || answer.type !== PROBLEM_TYPE || !wantsPage(request)) return answer;
+  const { detail } = answer.body as { readonly detail: string };
+  const { status, forPeople: sentence = detail } = answer;
+  return { ...answer, body: page({ status, sentence }), type: 'text/html; charset=utf-8' };
 }
 
 /** The same for what may be long and asked for by many at once: compressed once for all of them. */
@@ -63,12 +72,18 @@ function isKnown(header: string | undefined, tag: string): boolean {
 }
 
 /** Writes an answer, one that goes on too where there is a place for it. */
-export async function sendAny(reply: FastifyReply, answer: Answer, streams: Streams): Promise<FastifyReply> {
+export async function sendAny(
+  reply: FastifyReply,
+  answer: Answer,
+  streams: Streams,
+  page: RefusedPage | undefined,
+): Promise<FastifyReply> {
   const { more } = answer;
+  if (answer.type === PROBLEM_TYPE) return send(reply, answer, page);
   if (more === undefined || reply.request.method === 'HEAD') return sendLong(reply, answer);
   const gone = new AbortController();
   if (!streams.take(clientOf(reply.request.ip), gone.signal)) {
-    return send(reply, problem(503, 'Too many listen already; ask again later.', { 'Retry-After': '60' }));
+    return send(reply, problem(503, 'Too many listen already; ask again later.', { 'Retry-After': '60' }), page);
   }
   reply.code(answer.status).header('Content-Type', answer.type).header('Cache-Control', 'no-store');
   reply.headers(answer.headers ?? {}).hijack();

@@ -4,7 +4,7 @@ import helmet from '@fastify/helmet';
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import { renderSignIn } from '../../../render/sign-in-html.js';
 import type { Log } from '../../world.js';
-import { type Answer, type Asked, problem, type Route, type SignInForm } from './answer.js';
+import { type Answer, type Asked, problem, type RefusedPage, type Route, type SignInForm } from './answer.js';
 import { actionLog } from './audit.js';
 import { Browsers } from './browser.js';
 import { framework, renewCertificate, type TlsFiles } from './framework.js';
@@ -30,6 +30,8 @@ export interface ServerOptions {
   readonly open?: readonly string[];
   /** Shows the form that asks for the token; without it, a plain one. */
   readonly signInPage?: (form: SignInForm) => string;
+  /** Shows a browser why its request came to nothing; without it, browsers get problem details as programs do. */
+  readonly refusedPage?: RefusedPage;
   /** How often one may ask. */
   readonly paces?: Paces;
   /** Tried in order. */
@@ -50,7 +52,7 @@ const OPEN = ['/healthz', '/readyz', '/sign-in'];
 export async function serve(options: ServerOptions): Promise<RunningServer> {
   const { token, tls, log } = options;
   const tries = token === undefined ? undefined : new Tries(tokenCheck(token));
-  const app = framework(tls, log);
+  const app = framework(tls, log, options.refusedPage);
   await app.register(cookie);
   await app.register(helmet, securityHeaders(tls !== undefined));
   answerAll(app, options, tries);
@@ -64,7 +66,15 @@ export async function serve(options: ServerOptions): Promise<RunningServer> {
 }
 
 function answerAll(app: FastifyInstance, options: ServerOptions, tries: Tries | undefined): void {
-  const { tls, hosts = [], open = [], signInPage: page = renderSignIn, paces = USUAL_PACES, log } = options;
+  const {
+    tls,
+    hosts = [],
+    open = [],
+    signInPage: page = renderSignIn,
+    paces = USUAL_PACES,
+    log,
+    refusedPage,
+  } = options;
   const browsers = new Browsers(options.port, tls !== undefined);
   const gate = new Gate({ tries, hosts, open: new Set([...OPEN, ...open]), paces }, browsers);
   const streams = new Streams();
@@ -73,24 +83,25 @@ function answerAll(app: FastifyInstance, options: ServerOptions, tries: Tries | 
   app.addHook('onResponse', actionLog(log, byOf));
   app.addHook('onRequest', async (request, reply) => {
     const known = await gate.enter(request);
-    if (typeof known !== 'string') return send(reply, known);
+    if (typeof known !== 'string') return send(reply, known, refusedPage);
     knownBy.set(request, known);
     return undefined;
   });
   app.all('/*', async (request, reply) => {
     const form = request.body instanceof URLSearchParams ? request.body : undefined;
     const known = knownBy.get(request) ?? 'open';
-    if (acts(request) && !gate.proves(request, known, form)) return send(reply, NOT_OURS);
+    if (acts(request) && !gate.proves(request, known, form)) return send(reply, NOT_OURS, refusedPage);
     const asked = askedOf(request, reply, browsers, byOf(request));
     const made = await signing(asked, { tries, page }, browsers, [request, reply]);
-    return sendAny(reply, made ?? (await answerOf(asked, options.routes)), streams);
+    return sendAny(reply, made ?? (await answerOf(asked, options.routes)), streams, refusedPage);
   });
 }
 
-const NOT_OURS = problem(
-  403,
-  'The form is too old, or not from here: load the page again, then send it again. (A program sends "Authorization: Bearer TOKEN".)',
-);
+const TOO_OLD = 'The form is too old, or not from here: load the page again, then send it again.';
+const NOT_OURS: Answer = {
+  ...problem(403, `${TOO_OLD} (A program sends "Authorization: Bearer TOKEN".)`),
+  forPeople: TOO_OLD,
+};
 
 async function answerOf(asked: Asked, routes: readonly Route[]): Promise<Answer> {
   for (const route of routes) {
