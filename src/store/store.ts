@@ -84,6 +84,7 @@ export interface Store {
   /** When something was last done; null: never. */
   marked(name: string): Promise<number | null>;
   mark(name: string, at: number): Promise<void>;
+  /** Lets go of what is too old, of this site alone. */
   retain(now: number, keepMs: number): Promise<void>;
   /** Null: another agent has it. */
   lock(): Promise<Lock | null>;
@@ -191,7 +192,7 @@ function storeOver(database: Database, site: number, name: string): Store {
         .onConflict((c) => c.columns(['site_id', 'name']).doUpdateSet({ at }))
         .execute();
     },
-    retain: (now, keepMs) => retain(database, now, keepMs),
+    retain: (now, keepMs) => retain(database, site, now, keepMs),
     lock: () => database.lock(name),
     check: async () => {
       await sql`select 1`.execute(db);

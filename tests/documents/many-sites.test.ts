@@ -158,27 +158,6 @@ printers: [${printer}]
     await store.close();
   }, 120_000);
 
-  test('the shortest `keep` of a database holds for all its sites', async () => {
-    const open = (name: string) => openStore(as('annex', 'change me'), { site: name, folder });
-    const [one, other] = await Promise.all([open('Harbour annex'), open('Branch')]);
-    const long = Date.now() - 100 * 86_400_000;
-    const incident = {
-      id: 'old',
-      printer: 'front-desk',
-      layer: 'media',
-      cause: 'media-empty',
-      component: null,
-    } as const;
-    const ended = { startedAt: long, endedAt: long + 1, affects: ['front-desk'], flapping: false, told: true };
-    await other.apply([{ kind: 'incident', incident: { ...incident, ...ended } }]);
-    const kept = async () => (await other.incidents({ limit: 9 })).filter(({ id }) => id === 'old').length;
-    await one.retain(Date.now(), 400 * 86_400_000);
-    expect(await kept()).toBe(1);
-    await one.retain(Date.now(), 30 * 86_400_000);
-    expect(await kept()).toBe(0);
-    await Promise.all([one.close(), other.close()]);
-  });
-
   test('what was saved can be put back', async () => {
     const [dump = '', restore = ''] = COMMANDS.filter((text) => text.startsWith('pg_'));
     const kept = (): string => run('psql annex', 'select count(*) from samples');

@@ -346,5 +346,32 @@ export function storeSuite(place: () => Promise<{ readonly url: string; readonly
       expect((await store.dueTellings('hook', T0 + 500 * DAY, 9)).map((t) => t.event.id)).toEqual(['untold']);
       expect((await store.past('front-desk'))?.verdicts).toHaveLength(1);
     });
+
+    test('another site keeps what it has, however short this one keeps its own', async () => {
+      const other = await open('Branch');
+      const old = (prefix: string): Change[] => [
+        printer('front-desk'),
+        ...[0, 1, 2].flatMap((day) => [
+          sample('front-desk', T0 + day * DAY, 6000 - day * 100),
+          verdict('front-desk', T0 + day * DAY),
+        ]),
+        incident(`${prefix} over`, T0, { endedAt: T0 + HOUR }),
+      ];
+      await store.apply(old('own'));
+      await other.apply(old('other'));
+      const kept = async (of: Store) => [
+        (await of.levels(0)).length,
+        (await of.past('front-desk'))?.verdicts.length,
+        (await of.incidents({ limit: 9 })).length,
+      ];
+      await store.retain(T0 + 500 * DAY, 30 * DAY);
+      expect([await kept(store), await kept(other)]).toEqual([
+        [1, 1, 0],
+        [3, 3, 1],
+      ]);
+      await other.retain(T0 + 500 * DAY, 30 * DAY);
+      expect(await kept(other)).toEqual([1, 1, 0]);
+      await other.close();
+    });
   });
 }
