@@ -62,7 +62,7 @@ describeWithPeers('many sites and one database, as the document says', peers, ()
     writeFileSync(
       join(folder, `${name}.yaml`),
       `site: { name: ${of} }
-sweep: { ranges: [${ADDRESS}], every: 1d }
+sweep: { ranges: [${ADDRESS}], every: 1d, pace: brisk }
 read: { every: 2s, timeout: 1s, retries: 0 }
 page: { listen: "127.0.0.1:${pagePort}" }
 store: { urlFile: keys/${name}, keep: 400d }
