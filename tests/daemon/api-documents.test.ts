@@ -132,6 +132,16 @@ describe('lists in parts', () => {
     },
   );
 
+  test('a cursor whose time is none is not from here, whatever its form', async () => {
+    for (const time of ['soon', '1e999', '1.5']) {
+      const cursor = Buffer.from(JSON.stringify([time, 'i1'])).toString('base64url');
+      expect(problemIn(await ask(server.port, `/api/v1/incidents?cursor=${cursor}`))).toMatchObject({
+        status: 400,
+        detail: expect.stringContaining('not from here'),
+      });
+    }
+  });
+
   test('reliability is counted once for all who ask within a while', async () => {
     await Promise.all(Array.from({ length: 20 }, () => ask(server.port, '/api/v1/incidents')));
     expect(counted).toBe(1);

@@ -5,7 +5,7 @@ import type { Agent } from '../agent.js';
 import { held } from '../held.js';
 import { type Answer, type Asked, notAllowed, problem, type Route } from '../outside/http/answer.js';
 import { siteReliability } from '../site-reliability.js';
-import { linkToNext, MOST_ON_PAGE, readPage } from './pages.js';
+import { FOREIGN_CURSOR, linkToNext, MOST_ON_PAGE, readPage } from './pages.js';
 
 /** Far below the time in which a change is told. */
 const PRINTERS_HOLD_MS = 250;
@@ -49,6 +49,7 @@ async function incidentsNow(
   if ('status' in page) return page;
   const { limit, after } = page;
   const [startedAt, id] = after ?? [];
+  if (startedAt !== undefined && !Number.isSafeInteger(Number(startedAt))) return FOREIGN_CURSOR;
   const printer = asked.query.get('printer');
   const { incidents, last } = await store.incidentPage({
     open: asked.query.get('open') === 'true',

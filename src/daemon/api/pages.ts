@@ -9,6 +9,10 @@ export interface PageAsked {
 }
 
 export const MOST_ON_PAGE = 1_000;
+export const FOREIGN_CURSOR = problem(
+  400,
+  '"cursor" is not from here: take the address in the Link header of the part before.',
+);
 
 /** Reads `limit` and `cursor`; an answer when they are not what this server gives out. `parts`: texts in a cursor. */
 export function readPage({ query }: Asked, parts: number): PageAsked | Answer {
@@ -20,9 +24,7 @@ export function readPage({ query }: Asked, parts: number): PageAsked | Answer {
   }
   if (cursor === null) return { limit: count, after: null };
   const after = texts(cursor);
-  if (after?.length !== parts) {
-    return problem(400, '"cursor" is not from here: take the address in the Link header of the part before.');
-  }
+  if (after?.length !== parts) return FOREIGN_CURSOR;
   return { limit: count, after };
 }
 
