@@ -10,6 +10,7 @@ import { addressing, tellersOf } from '../daemon/tell-whom.js';
 import type { Send } from '../daemon/teller.js';
 import { timesBefore } from '../daemon/times-before.js';
 import type { Watched } from '../daemon/watch.js';
+import { calendarOf } from '../forecast/calendar.js';
 import type { Store } from '../store/store.js';
 import type { Io } from './io.js';
 import type { CommonOptions } from './options.js';
@@ -69,10 +70,15 @@ async function senderOf({ to }: TellSetting, config: Config, io: Pick<Io, 'cwd' 
     to: to.to,
     site: config.site.name ?? 'site',
     clock: spokenTime(config.site.timezone),
-    before: timesBefore(store),
+    before: timesBefore(store, (at) => calendarOf(config.site.timezone ?? ownZone()).dateOf(Date.parse(at))),
     ...(user === undefined ? {} : { user }),
     ...(password === undefined ? {} : { password }),
   });
+}
+
+/** Of this machine. */
+function ownZone(): string {
+  return new Intl.DateTimeFormat().resolvedOptions().timeZone;
 }
 
 function spokenTime(timezone: string | undefined): (at: string) => string {

@@ -1,4 +1,6 @@
 import { readdir } from 'node:fs/promises';
+import type { Config } from '../config/config.js';
+import { calendarOf, DAY } from '../forecast/calendar.js';
 import { ProgramProblem } from '../model/problem.js';
 import type { SnapshotDocument } from '../model/snapshot.js';
 import { safeFileName } from '../snapshot/file-names.js';
@@ -12,18 +14,25 @@ export interface LastVisit {
   readonly snapshot?: SnapshotDocument;
 }
 
+/** What a site without a name is called. */
+export const NO_NAME = 'site';
+const DATE = /^\d{4}-\d{2}-\d{2}$/;
 /** A date, or a date with a time and its zone (RFC 3339). */
 const MOMENT = /^\d{4}-\d{2}-\d{2}(T\d{2}:\d{2}(:\d{2})?(\.\d+)?(Z|[+-]\d{2}:\d{2}))?$/;
 
 /**
- * The last visit as it was typed: a date, or a snapshot that was made for it. Without either the newest earlier snapshot of this
+ * The last visit as it was typed: a date of the site's own calendar, or a snapshot that was made for it. Without either the newest earlier snapshot of this
  * site in the current folder; undefined when there is none. ProgramProblem for what is neither a date nor a snapshot.
  */
-export async function lastVisitOf(typed: string | undefined, site: string, io: Io): Promise<LastVisit | undefined> {
+export async function lastVisitOf(
+  typed: string | undefined,
+  { name: site = NO_NAME, timezone }: Pick<Config['site'], 'name' | 'timezone'>,
+  io: Io,
+): Promise<LastVisit | undefined> {
   const now = io.now().toISOString();
   if (typed === undefined) return newestBeside(site, now, io);
   if (!MOMENT.test(typed)) return visitOf((await loadSnapshot(typed, io.cwd)).site);
-  const at = Date.parse(typed);
+  const at = DATE.test(typed) ? calendarOf(timezone).momentOf(Date.parse(typed) / DAY) : Date.parse(typed);
   if (Number.isNaN(at) || !isDay(typed.slice(0, 10))) throw unusable(`${typed} is no time of the calendar`);
   const visit = { at: new Date(at).toISOString() };
   if (visit.at > now) throw unusable(`${typed} lies in the future`);
@@ -36,11 +45,11 @@ function isDay(date: string): boolean {
   return !Number.isNaN(at) && new Date(at).toISOString().startsWith(date);
 }
 
-/** `--next-visit`: an ISO 8601 date that is not over yet. */
-export function nextVisitOf(typed: string, io: Io): string {
-  if (!/^\d{4}-\d{2}-\d{2}$/.test(typed) || !isDay(typed))
+/** `--next-visit`: an ISO 8601 date that is not over yet where the site is. */
+export function nextVisitOf(typed: string, timezone: string | undefined, io: Io): string {
+  if (!DATE.test(typed) || !isDay(typed))
     throw unusable(`--next-visit takes a date such as 2026-03-31, not "${typed.slice(0, 60)}"`);
-  if (typed < io.now().toISOString().slice(0, 10)) throw unusable(`--next-visit ${typed} is over`);
+  if (typed < calendarOf(timezone).dateOf(io.now().getTime())) throw unusable(`--next-visit ${typed} is over`);
   return typed;
 }
 

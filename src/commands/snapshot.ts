@@ -18,7 +18,7 @@ import { buildSnapshot, type SnapshotInput } from '../snapshot/snapshot.js';
 import { isFree, refuseTaken, writeArchive, writeSnapshot } from '../snapshot/write.js';
 import { judge } from '../verdict/verdict.js';
 import type { Io } from './io.js';
-import { type LastVisit, lastVisitOf, nextVisitOf } from './last-visit.js';
+import { type LastVisit, lastVisitOf, NO_NAME, nextVisitOf } from './last-visit.js';
 import { limitsOf } from './limits.js';
 import type { CommonOptions } from './options.js';
 import { targetsForSnapshot } from './snapshot-targets.js';
@@ -51,8 +51,9 @@ export async function runSnapshot(args: SnapshotArgs, io: Io): Promise<ExitCode>
   const config = await loadConfig(args.options.config, io);
   const out = args.out === undefined ? undefined : resolve(io.cwd, args.out);
   if (out !== undefined) await refuseTaken(out);
-  const nextVisit = args.nextVisit === undefined ? {} : { nextVisit: nextVisitOf(args.nextVisit, io) };
-  const lastVisit = await lastVisitOf(args.lastVisit, config.site.name ?? NO_NAME, io);
+  const nextVisit =
+    args.nextVisit === undefined ? {} : { nextVisit: nextVisitOf(args.nextVisit, config.site.timezone, io) };
+  const lastVisit = await lastVisitOf(args.lastVisit, config.site, io);
   const targets = await targetsForSnapshot(args.targets, args.options, config, io);
   if (targets.length === 0) {
     io.stderr('No printer was found to write about: name one, or a configuration that lists them.\n');
@@ -89,8 +90,6 @@ export interface Telling {
   /** ISO 8601 date. */
   readonly nextVisit?: string;
 }
-
-const NO_NAME = 'site';
 
 /** Asks the targets, judges them, and makes the files of a snapshot. */
 export async function takeSnapshot(

@@ -5,8 +5,14 @@ import type { Message } from './teller.js';
 
 const LOOKED_AT = 50;
 
-/** Adds to each fault whether it has happened before, and what helped then. A store that can't be read adds nothing. */
-export function timesBefore(store: Pick<Store, 'incidents'>): (message: Message) => Promise<readonly MailedEvent[]> {
+/**
+ * Adds to each fault whether it has happened before, and what helped then. A store that can't be read adds nothing. `dateOf` says a
+ * date as the site's people do.
+ */
+export function timesBefore(
+  store: Pick<Store, 'incidents'>,
+  dateOf: (at: string) => string,
+): (message: Message) => Promise<readonly MailedEvent[]> {
   return ({ events }) =>
     Promise.all(
       events.map(async (event): Promise<MailedEvent> => {
@@ -14,17 +20,17 @@ export function timesBefore(store: Pick<Store, 'incidents'>): (message: Message)
         const { printer, cause } = event;
         const known = await store.incidents({ printer, cause, limit: LOOKED_AT }).catch(() => []);
         const earlier = known.filter(({ startedAt }) => startedAt < event.at);
-        return { event, before: wordsOf(earlier) };
+        return { event, before: wordsOf(earlier, dateOf) };
       }),
     );
 }
 
 /** One sentence about earlier incidents, newest first; null without any. */
-export function wordsOf(earlier: readonly KeptIncident[]): string | null {
+function wordsOf(earlier: readonly KeptIncident[], dateOf: (at: string) => string): string | null {
   const [last] = earlier;
   if (last === undefined) return null;
   const times = earlier.length === 1 ? 'once before' : `${earlier.length} times before`;
   const note = earlier.find((incident) => incident.note !== null)?.note;
   const helped = note == null ? '' : ` What helped: ${note}`;
-  return `This happened ${times}, last on ${last.startedAt.slice(0, 10)}.${helped}`;
+  return `This happened ${times}, last on ${dateOf(last.startedAt)}.${helped}`;
 }

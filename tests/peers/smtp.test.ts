@@ -71,7 +71,7 @@ describeWithPeers('mail through a real server', ['aiosmtpd'], () => {
       smtp,
       site: 'Harbour annex',
       clock: (at) => at.slice(0, 16),
-      before: timesBefore(store),
+      before: timesBefore(store, (at) => at.slice(0, 10)),
     });
     return new Teller(tellerOf({ to, perHour }), store, send, world, keptLog());
   };
