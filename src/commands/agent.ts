@@ -81,6 +81,7 @@ class RunningAgent {
   private wakeUp: () => void = () => undefined;
   private page: OpenPage | undefined;
   private metrics: Metrics | undefined;
+  private reloading: Promise<void> = Promise.resolve();
   private subscriptions: { readonly over: AbortController; readonly ended: Promise<void> } | undefined;
 
   private constructor(
@@ -224,6 +225,7 @@ class RunningAgent {
 
   /** Where the configuration says so, queues tell what happens to them. */
   private subscribe(): void {
+    if (this.signal.aborted) return;
     const { log } = this.parts;
     const queues = this.config.printers.filter(({ subscribe }) => subscribe).flatMap(spoolerQueues);
     const over = new AbortController();
@@ -286,7 +288,10 @@ class RunningAgent {
       process.on(signal, act);
       this.closers.push(() => void process.removeListener(signal, act));
     };
-    on('SIGHUP', () => void this.reload());
+    on('SIGHUP', () => {
+      // One after the other: two at once would leave subscriptions behind that nobody ends.
+      this.reloading = this.reloading.then(() => this.reload());
+    });
     if (process.platform === 'win32') return;
     on('SIGUSR2', () => log.info({ level: log.turn() }, 'the log says more or less from now on'));
   }
@@ -294,26 +299,39 @@ class RunningAgent {
   private async reload(): Promise<void> {
     const { options, io, log, store } = this.parts;
     try {
+      const file = await findConfig(options.config, io);
       const config = await loadConfig(options.config, io);
       const limits = await limitsOf(options, config, io);
-      this.agent.follow(await agentSettings(config, options, io, store));
-      const same = (key: 'page' | 'store' | 'traps' | 'reports') =>
-        JSON.stringify(config[key]) === JSON.stringify(this.config[key]);
-      const later = (['page', 'store', 'traps', 'reports'] as const).filter((key) => !same(key));
+      const settings = await agentSettings(config, options, io, store);
+      // The last that may fail: what follows holds as a whole.
       await this.page?.renew();
+      const later = ONLY_AFTER_START.filter((key) => JSON.stringify(config[key]) !== JSON.stringify(this.config[key]));
+      this.agent.follow(settings);
       this.limits = limits;
-      this.config = { ...config, page: this.config.page, store: this.config.store };
+      this.config = withKept(config, this.config);
       await this.unsubscribe();
       this.subscribe();
-      log.info(
-        { file: await findConfig(options.config, io), onlyAfterStart: later },
-        'the configuration was read again',
-      );
+      log.info({ file, onlyAfterStart: later }, 'the configuration was read again');
     } catch (error) {
       const words = error instanceof Error ? error.message : String(error);
       log.error({ err: words }, 'the configuration can not be used; the one before still holds');
     }
   }
+}
+
+/** What is opened once, when the agent starts. */
+const ONLY_AFTER_START = ['page', 'store', 'traps', 'reports'] as const;
+
+/** A new configuration with what holds since the start. */
+function withKept({ traps: _traps, reports: _reports, ...fresh }: Config, kept: Config): Config {
+  const { page, store, traps, reports } = kept;
+  return {
+    ...fresh,
+    page,
+    store,
+    ...(traps === undefined ? {} : { traps }),
+    ...(reports === undefined ? {} : { reports }),
+  };
 }
 
 /** A subscription is kept on a spooler only: a printer is read, never written to. */
