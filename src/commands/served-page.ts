@@ -92,7 +92,7 @@ async function forecastsOf(printer: string, store: Store, site: Config, now: num
   const history = storeHistory({
     levels: (since) => store.levels(since, printer),
     models: () => store.models(),
-    counts: (since) => store.counts(since),
+    counts: (since) => store.counts(since, printer),
     answers: () => store.answers(),
   });
   return suppliesDocument(await history.supplies(now, [printer]), await forecastOptions(site, now)).forecasts;

@@ -126,13 +126,25 @@ export async function readEvidence(
   return JSON.parse(inflateRawSync(row.evidence).toString('utf8')) as EvidenceBundle;
 }
 
-/** Changes where they are still kept, the last of each day further back: series_id, at, value. */
-function kept(since: number) {
+/** Of a site, or of one of its printers. */
+interface Kept {
+  readonly site: number;
+  readonly kinds: readonly SeriesOf['kind'][];
+  readonly since: number;
+  readonly printer: string | undefined;
+}
+
+/** Changes where they are still kept, the last of each day further back: series_id, at, value. Those of other series are not looked at. */
+function kept({ site, kinds, since, printer }: Kept) {
+  const only = printer === undefined ? sql`` : sql`and q.name = ${printer}`;
+  const wanted = sql`
+    select w.id from series w join printers q on q.id = w.printer_id
+    where q.site_id = ${site} and w.kind in (${sql.join(kinds)}) ${only}`;
   return sql`
-    select series_id, at, value from samples where at >= ${since}
+    select series_id, at, value from samples where series_id in (${wanted}) and at >= ${since}
     union all
     select u.series_id, u.start + ${DAY - 1} as at, u.last as value from rollups u
-    where u.grain = 2 and u.start >= ${since}
+    where u.series_id in (${wanted}) and u.grain = 2 and u.start >= ${since}
       and not exists (
         select 1 from samples s where s.series_id = u.series_id and s.at >= u.start and s.at < u.start + ${DAY})`;
 }
@@ -156,7 +168,6 @@ export async function readLevels(
   since: number,
   printer?: string,
 ): Promise<readonly KeptLevel[]> {
-  const only = printer === undefined ? sql`` : sql`and p.name = ${printer}`;
   const { rows } = await sql<{
     printer: string;
     kind: SeriesOf['kind'];
@@ -173,8 +184,7 @@ export async function readLevels(
     select p.name as printer, r.kind, r.place, r.name, r.type, r.class, r.colour, r.unit, r.capacity, x.at, x.value
     from series r
     join printers p on p.id = r.printer_id
-    join (${kept(since)}) x on x.series_id = r.id
-    where p.site_id = ${site} and r.kind in ('level', 'pages') ${only}
+    join (${kept({ site, kinds: ['level', 'pages'], since, printer })}) x on x.series_id = r.id
     order by p.name, x.at, case when r.kind = 'pages' then 0 else 1 end, r.place
   `.execute(db);
   const pages = new Map<string, number>();
@@ -186,14 +196,21 @@ export async function readLevels(
   return levels;
 }
 
-/** The page counters of the site's printers over time, oldest first: each change where it is kept, the last of each day further back. */
-export async function readCounts(db: Kysely<Tables>, site: number, since: number): Promise<readonly KeptCount[]> {
+/**
+ * The page counters of the site's printers, or of one of them, over time, oldest first: each change where it is kept, the last of each
+ * day further back.
+ */
+export async function readCounts(
+  db: Kysely<Tables>,
+  site: number,
+  since: number,
+  printer?: string,
+): Promise<readonly KeptCount[]> {
   const { rows } = await sql<KeptCount>`
     select p.name as printer, x.at, x.value as pages
     from series r
     join printers p on p.id = r.printer_id
-    join (${kept(since)}) x on x.series_id = r.id
-    where p.site_id = ${site} and r.kind = 'pages'
+    join (${kept({ site, kinds: ['pages'], since, printer })}) x on x.series_id = r.id
     order by p.name, x.at
   `.execute(db);
   return rows;

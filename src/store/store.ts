@@ -70,7 +70,7 @@ export interface Store {
   nameAt(address: string): Promise<string | undefined>;
   evidence(printer: string, at: number): Promise<EvidenceBundle | undefined>;
   levels(since: number, printer?: string): Promise<readonly KeptLevel[]>;
-  counts(since: number): Promise<readonly KeptCount[]>;
+  counts(since: number, printer?: string): Promise<readonly KeptCount[]>;
   /** How printers were found since then, oldest first; of each the last that was found before then too. */
   found(since: number): Promise<readonly KeptFound[]>;
   /** Printer → since when it is watched. */
@@ -170,7 +170,7 @@ function storeOver(database: Database, site: number, name: string): Store {
     },
     evidence: (printer, at) => readEvidence(db, site, printer, at),
     levels: (since, printer) => readLevels(db, site, since, printer),
-    counts: (since) => readCounts(db, site, since),
+    counts: (since, printer) => readCounts(db, site, since, printer),
     found: (since) => readFound(db, site, since),
     firstSeen: () => readFirstSeen(db, site),
     answers: () => readAnswers(db, site),

@@ -312,6 +312,22 @@ export function storeSuite(place: () => Promise<{ readonly url: string; readonly
       expect((await history.supplies(T0)).map(({ readings }) => readings.length)).toEqual([1, 1]);
     });
 
+    test('levels and page counters of one printer are those of the site that are its own', async () => {
+      const names = ['front-desk', 'canteen'];
+      await store.apply(names.flatMap((name) => [sample(name, T0, 900, pages), sample(name, T0 + HOUR, 4200)]));
+      await store.retain(T0 + 60 * DAY, 400 * DAY);
+      await store.apply(names.map((name) => sample(name, T0 + 60 * DAY, 990, pages)));
+      for (const name of names) {
+        const counts = (await store.counts(0)).filter(({ printer: of }) => of === name);
+        expect(counts).toHaveLength(2);
+        expect(await store.counts(0, name)).toEqual(counts);
+        const levels = (await store.levels(0)).filter(({ printer: of }) => of === name);
+        expect(levels).toMatchObject([{ level: 4200, pages: 900 }]);
+        expect(await store.levels(0, name)).toEqual(levels);
+      }
+      expect(await store.counts(0, 'cellar')).toEqual([]);
+    });
+
     test('single changes give way to days, the last one stays, and all goes in the end', async () => {
       const changes = Array.from({ length: 100 }, (_, day) =>
         [0, 1, 2].map((hour) => sample('front-desk', T0 + day * DAY + hour * HOUR, 6000 - 30 * day - 10 * hour)),
