@@ -1,6 +1,5 @@
-import { loadConfig } from '../config/load.js';
 import type { PastIncident } from '../defects/past-signs.js';
-import { openStoreThatIs } from './agent-store.js';
+import { askMemory } from './agent-store.js';
 import type { Io } from './io.js';
 import type { CommonOptions } from './options.js';
 
@@ -13,20 +12,11 @@ export async function rememberedFaults(
   options: CommonOptions,
   io: Io,
 ): Promise<readonly PastIncident[]> {
-  const config = await loadConfig(options.config, io);
-  try {
-    const store = await openStoreThatIs(config, io);
-    if (store === undefined) return [];
-    try {
-      const known = [...(await store.firstSeen()).keys()];
-      const printer = known.find((name) => name.toLowerCase() === target.toLowerCase()) ?? (await store.nameAt(target));
-      if (printer === undefined) return [];
-      return await store.incidents({ printer, since: io.now().getTime() - MONTHS_MS, limit: MOST });
-    } finally {
-      await store.close();
-    }
-  } catch (error) {
-    if (options.verbose) io.stderr(`What the agent remembers can not be read: ${String(error).slice(0, 300)}\n`);
-    return [];
-  }
+  const incidents = await askMemory(options, io, async (store) => {
+    const known = [...(await store.firstSeen()).keys()];
+    const printer = known.find((name) => name.toLowerCase() === target.toLowerCase()) ?? (await store.nameAt(target));
+    if (printer === undefined) return undefined;
+    return store.incidents({ printer, since: io.now().getTime() - MONTHS_MS, limit: MOST });
+  });
+  return incidents ?? [];
 }

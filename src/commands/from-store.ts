@@ -1,9 +1,7 @@
-import { existsSync } from 'node:fs';
-import { loadConfig } from '../config/load.js';
 import type { EvidenceBundle } from '../model/why.js';
 import { withPast } from '../store/past-evidence.js';
-import { storeFile } from '../store/store.js';
-import { openAgentStore } from './agent-store.js';
+import type { Store } from '../store/store.js';
+import { askMemory } from './agent-store.js';
 import type { Io } from './io.js';
 import type { CommonOptions } from './options.js';
 
@@ -12,25 +10,15 @@ import type { CommonOptions } from './options.js';
  * read adds nothing: the question is about the printer.
  */
 export async function withMemory(bundle: EvidenceBundle, options: CommonOptions, io: Io): Promise<EvidenceBundle> {
-  const config = await loadConfig(options.config, io);
-  const { url } = config.store;
-  const file = typeof url === 'string' ? storeFile(url, config.folder ?? io.cwd) : undefined;
-  if (file !== undefined && !existsSync(file)) return bundle;
-  try {
-    const store = await openAgentStore(config, io, true);
-    try {
-      const past = (await store.past(bundle.target)) ?? (await pastByAddress(store, bundle.address));
-      return past === undefined ? bundle : withPast(bundle, past);
-    } finally {
-      await store.close();
-    }
-  } catch (error) {
-    if (options.verbose) io.stderr(`What the agent remembers can not be read: ${String(error).slice(0, 300)}\n`);
-    return bundle;
-  }
+  const past = await askMemory(
+    options,
+    io,
+    async (store) => (await store.past(bundle.target)) ?? (await pastByAddress(store, bundle.address)),
+  );
+  return past === undefined ? bundle : withPast(bundle, past);
 }
 
-async function pastByAddress(store: Awaited<ReturnType<typeof openAgentStore>>, address: string | null) {
+async function pastByAddress(store: Store, address: string | null) {
   const name = address === null ? undefined : await store.nameAt(address);
   return name === undefined ? undefined : store.past(name);
 }

@@ -1,6 +1,6 @@
 import type { Config } from '../config/config.js';
 import type { CountedThen, FoundThen, Kept } from '../snapshot/past.js';
-import { openStoreThatIs } from './agent-store.js';
+import { askStoreThatIs } from './agent-store.js';
 import type { Io } from './io.js';
 
 /** What an agent keeps of one printer. */
@@ -18,21 +18,16 @@ export async function rememberedPrinters(
   io: Io,
   until: number,
 ): Promise<ReadonlyMap<string, PrinterKept>> {
-  const store = await openStoreThatIs(config, io);
-  if (store === undefined) return new Map();
-  try {
+  const kept = await askStoreThatIs(config, io, async (store) => {
     const found = groupedBy(await store.found(until - KEPT_MS), until);
     const counts = groupedBy(await store.counts(0), until);
     const models = await store.models();
-    return new Map(
-      [...(await store.firstSeen())].map(([name, since]): [string, PrinterKept] => [
-        name.toLowerCase(),
-        { since, found: found.get(name) ?? [], counts: counts.get(name) ?? [], model: models.get(name) ?? null },
-      ]),
-    );
-  } finally {
-    await store.close();
-  }
+    return [...(await store.firstSeen())].map(([name, since]): [string, PrinterKept] => [
+      name.toLowerCase(),
+      { since, found: found.get(name) ?? [], counts: counts.get(name) ?? [], model: models.get(name) ?? null },
+    ]);
+  });
+  return new Map(kept);
 }
 
 function groupedBy<T extends (FoundThen | CountedThen) & { readonly printer: string }>(

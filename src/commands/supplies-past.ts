@@ -4,7 +4,7 @@ import type { PastAlert, SupplyHistory } from '../model/history.js';
 import type { KeptIncident } from '../model/incident.js';
 import type { FeedingFaults } from '../model/supplies.js';
 import { storeHistory } from '../store/history.js';
-import { openStoreThatIs } from './agent-store.js';
+import { askStoreThatIs } from './agent-store.js';
 import type { Io } from './io.js';
 
 /** What an agent remembers of a site's supplies, trays and faults. */
@@ -20,17 +20,13 @@ const MOST_INCIDENTS = 2_000;
 
 /** Reads the configuration's store, up to `until`; undefined where there is none. ProgramProblem when it can't be read. */
 export async function rememberedSupplies(config: Config, io: Io, until: number): Promise<SuppliesPast | undefined> {
-  const store = await openStoreThatIs(config, io);
-  if (store === undefined) return undefined;
-  try {
+  return askStoreThatIs(config, io, async (store) => {
     const histories = await storeHistory(store).supplies(until);
     const alerts: readonly PastAlert[] = (await store.alerts(0)).filter(({ at }) => at <= until);
     const counts: readonly Count[] = await store.counts(0);
     const incidents = await store.incidents({ since: until - INCIDENTS_MS, limit: MOST_INCIDENTS });
     return { histories, feeding: wearOf(alerts, counts, until), incidents };
-  } finally {
-    await store.close();
-  }
+  });
 }
 
 /**

@@ -1,10 +1,8 @@
-import { existsSync } from 'node:fs';
 import type { Config } from '../config/config.js';
 import type { HistoryEvidence } from '../model/evidence.js';
 import type { Route, TestPageRecord, TestPageSent } from '../model/testpage.js';
 import type { EvidenceBundle } from '../model/why.js';
-import { storeFile } from '../store/store.js';
-import { openAgentStore } from './agent-store.js';
+import { openAgentStore, storeIsThere } from './agent-store.js';
 import type { Io } from './io.js';
 
 /** Asks the person at the terminal whether the page lies in the tray; null where nobody can be asked or nobody knows. */
@@ -70,9 +68,7 @@ export async function rememberPage(
   config: Config,
   io: Io,
 ): Promise<boolean> {
-  const { url } = config.store;
-  const file = typeof url === 'string' ? storeFile(url, config.folder ?? io.cwd) : undefined;
-  if (file !== undefined && !existsSync(file)) return false;
+  if (!storeIsThere(config, io)) return false;
   try {
     const store = await openAgentStore(config, io);
     try {

@@ -1,3 +1,4 @@
+import { type WallTime, wallTimeIn } from '../model/wall-time.js';
 import { forTerminal } from '../render/escape.js';
 
 /** A printer's own text, safe on paper: controls and direction marks spelt out, cut where it goes on for too long. */
@@ -8,28 +9,20 @@ export function onPaper(text: string, max = 120): string {
 /** Says times as the clock on the wall of the site does. */
 export class SiteClock {
   readonly zone: string;
-  readonly #format: Intl.DateTimeFormat;
+  readonly #wall: (time: number) => WallTime;
 
   /** A name of the IANA time zone table; UTC without one. */
   constructor(timezone = 'UTC') {
     this.zone = timezone;
-    this.#format = new Intl.DateTimeFormat('en', {
-      timeZone: timezone,
-      year: 'numeric',
-      month: '2-digit',
-      day: '2-digit',
-      hour: '2-digit',
-      minute: '2-digit',
-      hourCycle: 'h23',
-    });
+    this.#wall = wallTimeIn(timezone);
   }
 
   /** "2026-01-31 09:00" from an ISO 8601 time in UTC; anything else as it is. */
   at(iso: string): string {
     const time = Date.parse(iso);
     if (Number.isNaN(time)) return onPaper(iso, 40);
-    const part = Object.fromEntries(this.#format.formatToParts(time).map(({ type, value }) => [type, value]));
-    return `${part.year}-${part.month}-${part.day} ${part.hour}:${part.minute}`;
+    const { date, hour, minute } = this.#wall(time);
+    return `${date} ${hour}:${minute}`;
   }
 }
 

@@ -1,3 +1,5 @@
+import { wallTimeIn } from '../model/wall-time.js';
+
 /** Names that one widespread system keeps for devices, whatever follows the dot. */
 const RESERVED = /^(con|prn|aux|nul|com\d|lpt\d)(\.|$)/i;
 const LONGEST = 60;
@@ -33,15 +35,6 @@ export function safeFileNames(names: readonly string[]): readonly string[] {
 
 /** `outfeed-SITE-YYYY-MM-DD-HHMM` in the site's time zone (a name of the IANA zone table; UTC when there is none). */
 export function snapshotFolderName(site: string, madeAt: string, timezone = 'UTC'): string {
-  const format = new Intl.DateTimeFormat('en', {
-    timeZone: timezone,
-    year: 'numeric',
-    month: '2-digit',
-    day: '2-digit',
-    hour: '2-digit',
-    minute: '2-digit',
-    hourCycle: 'h23',
-  });
-  const part = Object.fromEntries(format.formatToParts(new Date(madeAt)).map(({ type, value }) => [type, value]));
-  return `outfeed-${safeFileName(site)}-${part.year}-${part.month}-${part.day}-${part.hour}${part.minute}`;
+  const { date, hour, minute } = wallTimeIn(timezone)(Date.parse(madeAt));
+  return `outfeed-${safeFileName(site)}-${date}-${hour}${minute}`;
 }
