@@ -1,7 +1,7 @@
 import { randomBytes } from 'node:crypto';
 import type { Forecast, SuppliesDocument } from '../model/supplies.js';
 import { askPage } from '../page/ask.js';
-import { clockOf } from '../page/clock.js';
+import { clockIn } from '../page/clock.js';
 import { defectsPage } from '../page/defects.js';
 import type { Frame } from '../page/frame.js';
 import { incidentsPage } from '../page/incidents.js';
@@ -76,6 +76,7 @@ class Pages {
   private readonly askAnew: ReturnType<typeof asker>;
   private readonly reliability: ReturnType<typeof siteReliability>;
   private readonly overviews = new Map<string, Drawn>();
+  private clock: { readonly timezone: string | undefined; readonly at: ReturnType<typeof clockIn> } | undefined;
 
   constructor(private readonly parts: PageParts) {
     this.askAnew = asker(parts.latest, parts.read);
@@ -115,7 +116,7 @@ class Pages {
     const { name, timezone } = site();
     return {
       words: WORDS,
-      clock: clockOf(now(), timezone, WORDS),
+      clock: this.clockIn(timezone)(now()),
       site: name,
       assets,
       csrf: asked.csrf,
@@ -123,16 +124,24 @@ class Pages {
     };
   }
 
+  private clockIn(timezone: string | undefined): ReturnType<typeof clockIn> {
+    if (this.clock === undefined || this.clock.timezone !== timezone) {
+      this.clock = { timezone, at: clockIn(timezone, WORDS) };
+    }
+    return this.clock.at;
+  }
+
   /** Drawn once for all who look at the same list at the same moment; only the token of the forms is each one's own. */
   private overviewFor(query: URLSearchParams, frame: Frame): string | Buffer {
     if (frame.csrf === '') return overviewPage(this.overview(query), frame);
     const key = `${frame.signOut ?? ''} ${query}`;
-    const now = performance.now();
     const held = this.overviews.get(key);
-    if (held !== undefined && now < held.until) return filled(held, frame.csrf);
+    if (held !== undefined && performance.now() < held.until) return filled(held, frame.csrf);
     if (this.overviews.size >= MOST_OVERVIEWS) this.overviews.clear();
     const page = overviewPage(this.overview(query), { ...frame, csrf: ANY_TOKEN });
-    const drawn = { pieces: page.split(ANY_TOKEN).map((piece) => Buffer.from(piece)), until: now + OVERVIEW_HOLDS_MS };
+    const pieces = page.split(ANY_TOKEN).map((piece) => Buffer.from(piece));
+    // From here on: a slow machine may take longer to draw it than it is held.
+    const drawn = { pieces, until: performance.now() + OVERVIEW_HOLDS_MS };
     this.overviews.set(key, drawn);
     return filled(drawn, frame.csrf);
   }

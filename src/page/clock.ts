@@ -14,6 +14,11 @@ export interface Clock {
 
 /** Pure but for the timezone of this machine, which holds where none is named (IANA name). */
 export function clockOf(now: number, timezone: string | undefined, words: Words): Clock {
+  return clockIn(timezone, words)(now);
+}
+
+/** The same for many moments: to make its formats takes longer than all that they are used for. */
+export function clockIn(timezone: string | undefined, words: Words): (now: number) => Clock {
   const zone = timezone === undefined ? {} : { timeZone: timezone };
   const { locale } = words;
   const time = new Intl.DateTimeFormat(locale, { hour: '2-digit', minute: '2-digit', hourCycle: 'h23', ...zone });
@@ -24,20 +29,20 @@ export function clockOf(now: number, timezone: string | undefined, words: Words)
     year: 'numeric',
     timeZone: 'UTC',
   });
-  const today = day.format(now);
-  return {
-    now,
-    at: (moment) => {
+  const date = (iso: string): string => {
+    const ms = Date.parse(iso);
+    return Number.isFinite(ms) ? plainDay.format(ms) : iso;
+  };
+  const span = (ms: number): string => spanWords(ms, words);
+  return (now) => {
+    const today = day.format(now);
+    const at = (moment: number | string): string => {
       const ms = typeof moment === 'number' ? moment : Date.parse(moment);
       if (!Number.isFinite(ms)) return '';
-      const date = day.format(ms);
-      return date === today ? time.format(ms) : `${date}, ${time.format(ms)}`;
-    },
-    date: (iso) => {
-      const ms = Date.parse(iso);
-      return Number.isFinite(ms) ? plainDay.format(ms) : iso;
-    },
-    span: (ms) => spanWords(ms, words),
+      const then = day.format(ms);
+      return then === today ? time.format(ms) : `${then}, ${time.format(ms)}`;
+    };
+    return { now, at, date, span };
   };
 }
 
