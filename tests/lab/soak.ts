@@ -3,6 +3,7 @@ import { mkdtempSync, rmSync, statSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
+import Libsql from 'libsql';
 import { Agent, type Settings } from '../../src/daemon/agent.js';
 import { wallClock } from '../../src/daemon/hours.js';
 import { readingOf } from '../../src/daemon/reading.js';
@@ -38,6 +39,8 @@ export interface SoakReport {
   readonly clearedTold: number;
   /** Octets of the store at the end of each week. */
   readonly sizes: readonly number[];
+  /** Rows of each table at the end of all. */
+  readonly rows: Readonly<Record<string, number>>;
   /** Heap in use at the end of each week, after a collection where one can be asked for. */
   readonly heaps: readonly number[];
 }
@@ -134,7 +137,16 @@ class Soak {
     const store = await this.open();
     const report = await this.compare(store);
     await store.close();
-    return report;
+    return { ...report, rows: this.rows() };
+  }
+
+  private rows(): Record<string, number> {
+    const file = new Libsql(join(this.folder, 'soak.db'), { readonly: true });
+    const tables = file.prepare("select name from sqlite_master where type = 'table'").all() as { name: string }[];
+    const count = (name: string) => (file.prepare(`select count(*) as n from "${name}"`).get() as { n: number }).n;
+    const rows = Object.fromEntries(tables.map(({ name }) => [name, count(name)]));
+    file.close();
+    return rows;
   }
 
   private open(): Promise<Store> {
@@ -216,7 +228,7 @@ class Soak {
     printer.level = printer.level - printed < 300 ? 6000 : printer.level - printed;
   }
 
-  private async compare(store: Store): Promise<SoakReport> {
+  private async compare(store: Store): Promise<Omit<SoakReport, 'rows'>> {
     const incidents = await store.incidents({ limit: 1_000_000 });
     const slack = 3 * this.plan.everyMs + 30 * MINUTE;
     const fits = (one: Injected, incident: (typeof incidents)[number]): boolean => {
