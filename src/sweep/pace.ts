@@ -60,7 +60,8 @@ export const PACES: Readonly<Record<'gentle' | 'steady' | 'brisk', Pace>> = {
     strangers: 256,
     connects: 600,
     inspections: 64,
-    resolveMs: 250,
+    // On a cable an answer takes a few milliseconds; whoever is later still counts while announcements are listened for.
+    resolveMs: 150,
     timeoutMs: 700,
     listenMs: 1500,
     patienceMs: 0,
