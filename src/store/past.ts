@@ -185,6 +185,7 @@ export async function readLevels(
     from series r
     join printers p on p.id = r.printer_id
     join (${kept({ site, kinds: ['level', 'pages'], since, printer })}) x on x.series_id = r.id
+    where p.site_id = ${site}
     order by p.name, x.at, case when r.kind = 'pages' then 0 else 1 end, r.place
   `.execute(db);
   const pages = new Map<string, number>();
@@ -211,6 +212,7 @@ export async function readCounts(
     from series r
     join printers p on p.id = r.printer_id
     join (${kept({ site, kinds: ['pages'], since, printer })}) x on x.series_id = r.id
+    where p.site_id = ${site}
     order by p.name, x.at
   `.execute(db);
   return rows;
