@@ -41,7 +41,7 @@ const PLANS_MS = 30_000;
 const LOCK_MS = 5_000;
 /** A printer that only a sweep found and that has been silent for so long is gone. */
 const GONE_MS = 7 * DAY;
-/** Something unknown was heard of: a sweep is made sooner, but not more often than this. */
+/** Something unknown was heard of, or a known printer is not where it was: a sweep is made sooner, but not more often than this. */
 const SWEEP_SOON_MS = 10 * 60_000;
 /** Rounds of `once`: the first, the confirming one, and one for what it made look again. */
 const ROUNDS = 3;
@@ -79,6 +79,7 @@ export class Agent {
       log,
       read: around.read,
       keep: (changes) => this.keeper.put(changes),
+      onLost: () => this.sweepSooner(),
       ...(around.onEvent === undefined ? {} : { onEvent: around.onEvent }),
       ...(around.onReading === undefined ? {} : { onReading: around.onReading }),
     });
@@ -186,7 +187,10 @@ export class Agent {
 
   /** Something was heard from an address: look there. Unknown ones make the next sweep come sooner. */
   heardFrom(address: string): void {
-    if (this.watch.wakeAddress(address)) return;
+    if (!this.watch.wakeAddress(address)) this.sweepSooner();
+  }
+
+  private sweepSooner(): void {
     const { world } = this.around;
     this.sweepAt = Math.min(this.sweepAt, Math.max(world.monotonic(), this.sweptAt + SWEEP_SOON_MS));
   }

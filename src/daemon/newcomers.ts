@@ -29,8 +29,9 @@ export function newcomersOf(found: readonly FoundPrinter[], known: readonly Know
   const appeared: Watched[] = [];
   const moved: Watched[] = [];
   const changes = new Map<string, readonly Change[]>();
+  const matches = matchesOf(found, known);
   for (const printer of found) {
-    const match = known.find((one) => isSame(printer, one));
+    const match = matches.get(printer);
     if (match === undefined) {
       const name = freeName(printer, names);
       names.add(name.toLowerCase());
@@ -48,9 +49,39 @@ function addressesOf({ address, alsoAt }: FoundPrinter): readonly string[] {
   return [address, ...alsoAt];
 }
 
-/** An identifier decides; the address only where there is none to compare. */
-function isSame(printer: FoundPrinter, { watched, identities }: Known): boolean {
-  if (addressesOf(printer).includes(watched.target.host)) return true;
+/**
+ * An identifier decides. The address does only for a known printer that was not found elsewhere: when an office is renumbered, one printer
+ * gets the address that another had.
+ */
+function matchesOf(found: readonly FoundPrinter[], known: readonly Known[]): ReadonlyMap<FoundPrinter, Known> {
+  const matches = new Map<FoundPrinter, Known>();
+  for (const printer of found) {
+    const same = known.find((one) => isTheSame(printer, one)) ?? known.find((one) => sharesIdentity(printer, one));
+    if (same !== undefined) matches.set(printer, same);
+  }
+  const here = new Set([...matches].filter(([printer, one]) => sharesAddress(printer, one)).map(([, one]) => one));
+  const elsewhere = new Set([...matches.values()].filter((one) => !here.has(one)));
+  for (const printer of found) {
+    const there = known.find((one) => !elsewhere.has(one) && sharesAddress(printer, one));
+    if (!matches.has(printer) && there !== undefined) matches.set(printer, there);
+  }
+  return matches;
+}
+
+/** By what it was known by from the first: since then another may have answered in its place. */
+function isTheSame(printer: FoundPrinter, { identities }: Known): boolean {
+  for (const kind of ['serial', 'uuid', 'mac'] as const) {
+    const first = [...identities].find((identity) => identity.startsWith(`${kind} `));
+    if (printer[kind] !== null && first !== undefined) return first === `${kind} ${printer[kind]}`;
+  }
+  return false;
+}
+
+function sharesAddress(printer: FoundPrinter, { watched }: Known): boolean {
+  return addressesOf(printer).includes(watched.target.host);
+}
+
+function sharesIdentity(printer: FoundPrinter, { identities }: Known): boolean {
   const own = [
     ...(printer.uuid === null ? [] : [`uuid ${printer.uuid}`]),
     ...(printer.serial === null ? [] : [`serial ${printer.serial}`]),

@@ -41,6 +41,8 @@ export interface Outside {
   readonly log: Log;
   /** Each reading, once it was taken into account. */
   readonly onReading?: (name: string, reading: Reading) => void;
+  /** A printer that can be told by more than its address gave no sign of life for the first time: it may be elsewhere. */
+  readonly onLost?: () => void;
   /** Incidents and events as they come. */
   readonly onEvent?: (event: EventDocument) => void;
 }
@@ -274,7 +276,10 @@ export class Watch {
     const { track, changed } = observe(before, condition, at, reading.asleep);
     entry.track = track;
     if (track.pending !== before.pending || changed !== undefined) this.dirty = true;
-    if (track.lifeless === 1) this.wakeNeighbours(entry);
+    if (track.lifeless === 1) {
+      this.wakeNeighbours(entry);
+      if (isTold(entry)) this.outside.onLost?.();
+    }
     if (changed === undefined) return [];
     const { silent, layer, cause, component, certainty, summary } = changed.to;
     const { name } = entry.watched;
@@ -357,4 +362,9 @@ export class Watch {
     const { at, ...condition } = past.verdict;
     return { confirmed: condition, since: at };
   }
+}
+
+/** Whether its own serial number, UUID or hardware address is known. */
+function isTold({ noted }: Entry): boolean {
+  return [...noted.identities.keys()].some((identity) => /^(serial|uuid|mac) /.test(identity));
 }

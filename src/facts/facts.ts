@@ -15,6 +15,7 @@ import { type NameFact, readName } from './name.js';
 import { type OperatorFact, readOperator } from './operator.js';
 import { type PageNeedFact, readPageNeed } from './page-need.js';
 import { type PageProof, readPageProofs } from './page-proof.js';
+import { type PathFact, readPath } from './path.js';
 import { type PjlFact, readPjl } from './pjl.js';
 import { type PortsFact, readPorts } from './ports.js';
 import { type PrintHostFact, readPrintHost } from './print-host/print-host.js';
@@ -37,6 +38,8 @@ export interface Facts {
   readonly life: LifeFact | undefined;
   /** Who answers on the link for the target and for others as well. */
   readonly proxy: ProxyFact | undefined;
+  /** Long packets get lost on the way, short ones don't. */
+  readonly path: PathFact | undefined;
   /** Something gets lost on the way. */
   readonly loss: LossFact | undefined;
   /** Whether others on the way answer. */
@@ -95,6 +98,7 @@ export function readFacts(asked: Asked): Facts {
     route: readRoute(evidence),
     life: readLife(evidence),
     proxy: readProxy(evidence),
+    path: readPath(evidence),
     loss: readLoss(evidence),
     controls: readControls(evidence),
     name: readName(evidence),

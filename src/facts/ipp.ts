@@ -87,6 +87,8 @@ export function resultOf(record: SpoolerLike & { readonly outcome: IppEvidence['
   if (value?.httpStatus != null) {
     const http = byHttp(value.httpStatus);
     if (http) return http;
+    // Begun and not gone on with: what came is not wrong, the rest did not come.
+    if (value.error === 'body-slow' && record.outcome !== 'answered') return 'silent';
     if (record.outcome === 'garbled' || value.status === null) return 'garbled';
     const known = BY_STATUS[value.status];
     if (known) return known;

@@ -5,6 +5,8 @@ import { readProxy } from './proxy.js';
 export interface LifeFact {
   /** Something at the address answered, at whatever level. */
   readonly alive: boolean;
+  /** The only sign is an "unreachable" that came soon: a firewall's word, or the end of a resolution that was begun before. */
+  readonly doubtful: boolean;
   /** It answered above the link: a datagram or a connection, not only its hardware address. */
   readonly speaks: boolean;
   /** Records that show life; when there are none, the records that found nothing. */
@@ -30,15 +32,15 @@ function standsFor(record: Evidence): boolean {
   return true;
 }
 
+function isEarlyNo(record: Evidence): boolean {
+  return record.source === 'tcp' && record.value === 'EHOSTUNREACH' && record.tookMs < RESOLUTION_MS;
+}
+
 function speaks(record: Evidence): boolean {
   if (record.about !== 'target' || !standsFor(record)) return false;
   switch (record.source) {
     case 'tcp':
-      return (
-        record.outcome === 'answered' ||
-        record.outcome === 'refused' ||
-        (record.value === 'EHOSTUNREACH' && record.tookMs < RESOLUTION_MS)
-      );
+      return record.outcome === 'answered' || record.outcome === 'refused' || isEarlyNo(record);
     case 'icmp':
       return record.outcome === 'answered';
     case 'snmp':
@@ -70,7 +72,9 @@ export function readLife(evidence: readonly Evidence[]): LifeFact | undefined {
   const entries = linkEntries(evidence).filter(({ value }) => proxy === undefined || value.mac !== proxy);
   const [entry] = entries;
   const entryValue = entry?.value ?? null;
-  const spoken = aboutTarget.filter(speaks);
+  // A firewall of the host itself speaks from a host that the link can resolve: one that it can't is not there.
+  const denied = entryValue !== null && entries.every(({ outcome }) => outcome !== 'answered');
+  const spoken = aboutTarget.filter((r) => speaks(r) && !(denied && isEarlyNo(r)));
   const onLink = entries.filter(({ value }) => value.mac !== null && LIVE_STATES.has(value.state));
   const asked = aboutTarget.filter((r) => ASKING.has(r.source) && standsFor(r));
   if (spoken.length === 0 && onLink.length === 0 && asked.length === 0) return undefined;
@@ -79,6 +83,7 @@ export function readLife(evidence: readonly Evidence[]): LifeFact | undefined {
   const unresolved = entryValue !== null && (entryValue.state === 'failed' || entryValue.state === 'incomplete');
   return {
     alive: signs.length > 0,
+    doubtful: onLink.length === 0 && answered.length === 0 && spoken.length > 0 && spoken.every(isEarlyNo),
     speaks: spoken.length > 0,
     evidence: signs.length > 0 ? signs : idsOf(unresolved && entry ? [entry, ...asked] : asked),
     mac: entryValue?.mac ?? null,

@@ -14,8 +14,12 @@ export interface PortFact {
 export interface PortsFact {
   readonly all: readonly PortFact[];
   readonly print: readonly PortFact[];
+  /** A port that nobody serves takes calls too: whoever answers does so for everything. */
+  readonly takesAll: PortFact | undefined;
 }
 
+/** tcpmux, retired by RFC 7805: asked only to see whether it opens. */
+const NOBODYS_PORT = 1;
 const WEB_PORTS = new Set([80, 443]);
 const EARLY_MS = 900;
 
@@ -36,11 +40,12 @@ export function readPorts(evidence: readonly Evidence[]): PortsFact | undefined 
     .flatMap((r): PortFact[] => {
       const port = Number.parseInt(r.what, 10);
       if (!Number.isInteger(port)) return [];
-      const carriesPrint = !WEB_PORTS.has(port) || ippPorts.includes(port);
+      const carriesPrint = (!WEB_PORTS.has(port) || ippPorts.includes(port)) && port !== NOBODYS_PORT;
       return [{ port, state: stateOf(r.outcome, r.value, r.tookMs), carriesPrint, id: r.id }];
     });
   if (all.length === 0) return undefined;
-  return { all, print: all.filter((p) => p.carriesPrint) };
+  const takesAll = all.find((p) => p.port === NOBODYS_PORT && p.state === 'open');
+  return { all, print: all.filter((p) => p.carriesPrint), takesAll };
 }
 
 /** Port of an ipp, ipps, http or https URI; the scheme's default where it names none (RFC 8010 section 5, RFC 7472). */

@@ -60,7 +60,7 @@ export const LADDER: readonly AnyLayer[] = [
   }),
   layer({
     id: 'link',
-    needs: ['life', 'proxy', 'loss', 'controls', 'route', 'elsewhere', 'switch', 'operator'],
+    needs: ['life', 'proxy', 'loss', 'path', 'ipp', 'controls', 'route', 'elsewhere', 'switch', 'operator'],
     causes: linkCauses,
     judge: judgeLink,
   }),
@@ -78,7 +78,7 @@ export const LADDER: readonly AnyLayer[] = [
   }),
   layer({
     id: 'protocol',
-    needs: ['life', 'ports', 'loss', 'ipp', 'snmp', 'queues'],
+    needs: ['life', 'ports', 'path', 'loss', 'ipp', 'snmp', 'queues'],
     causes: protocolCauses,
     judge: judgeProtocol,
   }),

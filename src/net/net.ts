@@ -29,8 +29,11 @@ export interface Net {
   neighbours(): Promise<readonly NeighbourRow[]>;
   /** Own on-link subnets, loopback left out. */
   subnets(): Promise<readonly OwnSubnet[]>;
-  /** Round trip by the system's unprivileged echo, null when there is no such way here or no reply. */
-  ping(address: string, timeoutMs: number): Promise<{ outcome: Outcome; rttMs: number | null }>;
+  /**
+   * Round trip by the system's unprivileged echo, null when there is no such way here or no reply. With `octets` of data: one of several
+   * such that must not be cut on the way, and `failed` where somebody says that they are too long.
+   */
+  ping(address: string, timeoutMs: number, octets?: number): Promise<{ outcome: Outcome; rttMs: number | null }>;
   /** Service instances announced on this machine's links. `listening` tells them as they come, and may end it early. */
   browse(
     types: readonly string[],

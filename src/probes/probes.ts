@@ -1,5 +1,6 @@
 import { dnsSdProbe } from './dns-sd/dns-sd.js';
 import { httpProbe } from './http/http.js';
+import { fullSizeProbe } from './icmp/full-size.js';
 import { icmpProbe } from './icmp/icmp.js';
 import { ippProbe, ippShowProbe } from './ipp/ipp.js';
 import { lpdProbe } from './lpd/lpd.js';
@@ -10,6 +11,7 @@ import type { Probe } from './probe.js';
 import { snmpProbe } from './snmp/snmp-probe.js';
 import { spoolerProbe } from './spooler/spooler.js';
 import { switchProbe } from './switch/switch.js';
+import { nobodysPortProbe } from './tcp/nobodys-port.js';
 import { tcpProbe } from './tcp/tcp.js';
 
 /**
@@ -29,6 +31,8 @@ export const PROBES: readonly Probe[] = [
   switchProbe,
   pjlProbe,
   secondLookProbe,
+  nobodysPortProbe,
+  fullSizeProbe,
 ];
 
 /** What `show` needs: the printer's own words. */

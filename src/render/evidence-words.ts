@@ -84,7 +84,7 @@ function questionWords(e: Evidence): string {
     case 'neighbour':
       return e.what === 'route' ? 'the way there' : 'the network card at this address';
     case 'icmp':
-      return 'ping';
+      return e.what === 'echo' ? 'ping' : 'ping with full-sized packets';
     case 'dns':
       return `name ${e.what}`;
     case 'dns-sd':

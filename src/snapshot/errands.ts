@@ -78,6 +78,8 @@ const BY_CAUSE: Readonly<Record<string, Errand>> = {
   'self-assigned': { tools: [CABLE], asks: [SOCKET_NUMBER, 'Address that its network menu shows after a restart'] },
   'name-unresolved': { remote: true },
   'name-points-elsewhere': { remote: true },
+  'long-packets-lost': { remote: true, present: ['firewall-admin'] },
+  'every-port-open': { present: ['firewall-admin'] },
   'print-ports-filtered': { present: ['firewall-admin'] },
   'raw-port-busy': { present: ['server-admin'] },
   'ipp-garbled': { tools: [FIRMWARE] },

@@ -106,6 +106,8 @@ async function identitiesOf(db: Kysely<Tables>, site: number): Promise<Map<numbe
     .innerJoin('printers as p', 'p.id', 'i.printer_id')
     .select(['i.printer_id', 'i.kind', 'i.value', 'i.last_at'])
     .where('p.site_id', '=', site)
+    // What it was known by first comes first.
+    .orderBy('i.first_at')
     .execute();
   return grouped(rows, ({ kind, value, last_at }) => ({ kind: kind as IdentityKind, value, lastAt: last_at }));
 }

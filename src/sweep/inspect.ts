@@ -1,6 +1,7 @@
 import type { Net } from '../net/net.js';
 import type { SnmpFound } from '../net/snmp-finder.js';
 import type { Limits } from '../probes/probe.js';
+import { NOBODYS_PORT } from '../probes/tcp/nobodys-port.js';
 import type { AgentFinder } from './agents.js';
 import type { Identified } from './identify.js';
 import { type Knocked, knock } from './knock.js';
@@ -40,8 +41,6 @@ export const NO_HINTS: Hints = { ports: [], ippUris: [] };
 
 /** The group that every agent has (RFC 3418 section 2). */
 const SYSTEM = '1.3.6.1.2.1.1';
-/** tcpmux (RFC 1078), which RFC 7805 retired: whoever opens this opens everything. */
-const NOBODYS_PORT = 1;
 /** Open ports from which on it is worth asking for one that nobody has. */
 const MANY_OPEN = 3;
 /** How many answers' time one host may take to say who it is: its scalars, its tables, their ends, and one answer that got lost. */

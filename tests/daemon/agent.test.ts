@@ -23,6 +23,7 @@ let world: FakeWorld;
 let seen: Site;
 let told: string[];
 let asked: string[];
+let sweeps: number;
 let failing: Error | null;
 let agent: Agent;
 const log = keptLog();
@@ -72,7 +73,10 @@ async function startAgent(): Promise<void> {
       world,
       store: fragile(store),
       log,
-      sweep: () => Promise.reject(new Error('no network')),
+      sweep: () => {
+        sweeps += 1;
+        return Promise.reject(new Error('no network'));
+      },
       read: async (_target, depth) => {
         asked.push(depth);
         const bundle = bundleOf(seen);
@@ -101,6 +105,7 @@ beforeEach(async () => {
   seen = HEALTHY;
   told = [];
   asked = [];
+  sweeps = 0;
   failing = null;
   await startAgent();
 });
@@ -130,6 +135,20 @@ describe('how often', () => {
     agent.heardFrom('192.0.2.21');
     await pass(10_000, 1_000);
     expect(asked).toHaveLength(1);
+  });
+});
+
+describe('a printer that is gone from its address', () => {
+  const GONE: Site = { route: 'onlink', mac: 'failed', gateway: 'alive', tcp: { 631: 'EHOSTUNREACH' }, snmp: 'silent' };
+
+  test('is looked for by a sweep at once, and not again and again', async () => {
+    await pass(HOUR);
+    const before = sweeps;
+    seen = GONE;
+    await pass(10 * MINUTE);
+    expect(sweeps).toBe(before + 1);
+    await pass(HOUR);
+    expect(sweeps).toBe(before + 1);
   });
 });
 

@@ -54,6 +54,53 @@ describe('what a sweep found', () => {
     expect(moved).toMatchObject([{ name: 'front-desk', target: { host: '192.0.2.50' } }]);
   });
 
+  test('two that changed places are both followed; the address alone makes nobody the other', () => {
+    const named = (name: string, host: string, serial: string): Known => {
+      const one = known(host, false, `serial ${serial}`);
+      return { ...one, watched: { ...one.watched, name } };
+    };
+    const both = [named('one', '192.0.2.21', 'S1'), named('two', '192.0.2.22', 'S2')];
+    const bare = { ...found, uuid: null, mac: null, alsoAt: [] };
+    const swapped = [
+      { ...bare, address: '192.0.2.21', serial: 'S2' },
+      { ...bare, address: '192.0.2.22', serial: 'S1' },
+    ];
+    const { appeared, moved } = newcomersOf(swapped, both, T0);
+    expect(appeared).toEqual([]);
+    expect(moved.map(({ name, target }) => [name, target.host])).toEqual([
+      ['two', '192.0.2.21'],
+      ['one', '192.0.2.22'],
+    ]);
+  });
+
+  test('the same, after one was read at the address that was the other’s', () => {
+    const two = known('192.0.2.22', false, 'serial S2');
+    const both = [
+      known('192.0.2.21', false, 'serial S1', 'serial S2'),
+      { ...two, watched: { ...two.watched, name: 'two' } },
+    ];
+    const bare = { ...found, uuid: null, mac: null, alsoAt: [] };
+    const now = [
+      { ...bare, address: '192.0.2.21', serial: 'S2' },
+      { ...bare, address: '192.0.2.31', serial: 'S1' },
+    ];
+    expect(newcomersOf(now, both, T0).moved.map(({ name, target }) => [name, target.host])).toEqual([
+      ['two', '192.0.2.21'],
+      ['front-desk', '192.0.2.31'],
+    ]);
+  });
+
+  test('one that took the address of a printer that moved is a stranger', () => {
+    const bare = { ...found, uuid: null, mac: null, alsoAt: [] };
+    const now = [
+      { ...bare, address: '192.0.2.21', serial: 'S9', name: null },
+      { ...bare, address: '192.0.2.31', serial: 'S1' },
+    ];
+    const { appeared, moved } = newcomersOf(now, [known('192.0.2.21', false, 'serial S1')], T0);
+    expect(moved.map(({ target }) => target.host)).toEqual(['192.0.2.31']);
+    expect(appeared.map(({ target }) => target.host)).toEqual(['192.0.2.21']);
+  });
+
   test('two of one name stay apart', () => {
     const twin = { ...found, address: '192.0.2.60', alsoAt: [], serial: 'S2', uuid: 'u2', mac: null };
     expect(newcomersOf([found, twin], [], T0).appeared.map(({ name }) => name)).toEqual(['Quay-printer', '192.0.2.60']);

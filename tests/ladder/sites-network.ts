@@ -45,6 +45,18 @@ const entry = (about: 'target' | 'elsewhere' | 'fellow', subject: string, mac: s
 /** One hardware address answers for the printer's address and for unrelated ones (proxy ARP, RFC 1027). */
 const PROXIED = ['192.0.2.29', '192.0.2.53'].map((address) => entry('fellow', address, OTHER_MAC));
 
+const echo = (what: 'echo' | 'full-sized echo', back: boolean): Observation => ({
+  ...taken,
+  source: 'icmp',
+  what,
+  about: 'target',
+  subject: ADDRESS,
+  outcome: back ? 'answered' : 'silent',
+  value: back ? { rttMs: 12 } : null,
+});
+/** Path MTU black hole: RFC 2923 section 2.1. */
+const LONG_LOST = [echo('echo', true), echo('full-sized echo', false)];
+
 const GONE = { 631: 'EHOSTUNREACH', 9100: 'EHOSTUNREACH', 80: 'EHOSTUNREACH' };
 const REFUSED = { 631: 'ECONNREFUSED', 9100: 'ECONNREFUSED', 80: 'ECONNREFUSED' };
 const SILENT: Site = { tcp: GONE, snmp: 'silent', ipp: 'silent', route: 'onlink', mac: 'failed', gateway: 'alive' };
@@ -198,6 +210,48 @@ export const NETWORK_CASES: readonly Case[] = [
     verdict: 'protocol/ipp-silent',
     certainty: 'possible',
     warnings: ['packets-lost'],
+  },
+  {
+    name: 'its print service takes calls and is not heard again, and long packets get lost',
+    site: { ...HEALTHY, ipp: 'silent', more: LONG_LOST },
+    verdict: 'link/long-packets-lost',
+    certainty: 'likely',
+    others: [],
+  },
+  {
+    name: 'it answers no long echo, and its print service speaks',
+    site: { ...HEALTHY, more: LONG_LOST },
+    verdict: 'application/nothing-wrong-found',
+  },
+  {
+    name: 'its print service hangs, and long packets come through',
+    site: { ...HEALTHY, ipp: 'silent', more: [echo('echo', true), echo('full-sized echo', true)] },
+    verdict: 'protocol/ipp-silent',
+    certainty: 'likely',
+  },
+  {
+    name: 'whoever is there takes calls on every port and says nothing',
+    site: {
+      tcp: { 1: 'open', 80: 'open', 443: 'open', 515: 'open', 631: 'open', 9100: 'open' },
+      snmp: 'silent',
+      ipp: 'silent',
+    },
+    verdict: 'port/every-port-open',
+    certainty: 'likely',
+    others: [],
+  },
+  {
+    name: 'nobody has resolved it: an "unreachable" that comes soon ends a resolution that was begun before',
+    site: { ...SILENT, tcp: { 631: 'EHOSTUNREACH@300', 9100: 'EHOSTUNREACH@310' } },
+    verdict: 'power/no-sign-of-life',
+    certainty: 'likely',
+    others: [],
+  },
+  {
+    name: 'behind a router the same may be a firewall, and is not beyond doubt',
+    site: { tcp: { 631: 'EHOSTUNREACH@3', 9100: 'EHOSTUNREACH@3' }, snmp: 'silent', ipp: 'silent' },
+    verdict: 'port/print-ports-filtered',
+    certainty: 'likely',
   },
   // --- a person at the printer
   {

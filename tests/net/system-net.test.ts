@@ -157,6 +157,15 @@ describe('ping', () => {
     expect(pingArguments(platform, '192.0.2.7', 1500)).toEqual(args);
   });
 
+  // Long packets that must not be cut: options of the systems' own manuals; those other than Linux's from memory.
+  test.each([
+    ['linux', ['-n', '-c', '3', '-i', '0.2', '-M', 'do', '-s', '1472', '-W', '2', '192.0.2.7']],
+    ['darwin', ['-n', '-c', '3', '-D', '-s', '1472', '-W', '1500', '192.0.2.7']],
+    ['win32', ['-n', '3', '-f', '-l', '1472', '-w', '1500', '192.0.2.7']],
+  ] as const)('arguments for a full-sized echo on %s', (platform, args) => {
+    expect(pingArguments(platform, '192.0.2.7', 1500, 1472)).toEqual(args);
+  });
+
   const ran = (stdout: string, exit: number | null) => ({ stdout, stderr: '', exit });
   // The Linux words are what the program prints here; those of other systems are written by hand, from memory.
   test.each([
@@ -184,6 +193,19 @@ describe('ping', () => {
     [
       'unreachable, though Windows ends with 0',
       ran('Reply from 192.0.2.2: Destination host unreachable.\r\n', 0),
+      { outcome: 'failed', rttMs: null },
+    ],
+    [
+      'too long, and somebody says so',
+      ran('From 192.0.2.254 icmp_seq=1 Frag needed and DF set (mtu = 576)\n0 received, +1 errors, 100% packet loss', 1),
+      { outcome: 'failed', rttMs: null },
+    ],
+    [
+      'too long for what this machine has learnt',
+      {
+        ...ran('0 received, +1 errors, 100% packet loss\n', 1),
+        stderr: 'ping: local error: message too long, mtu=576',
+      },
       { outcome: 'failed', rttMs: null },
     ],
     ['no such program', { ...ran('', null), error: 'ENOENT' }, { outcome: 'failed', rttMs: null }],

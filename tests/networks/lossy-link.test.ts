@@ -4,15 +4,12 @@ import type { SweepDocument } from '../../src/model/sweep.js';
 import type { WhyDocument } from '../../src/model/why.js';
 import { describeWithPeers } from '../peers/peer.js';
 import { CABLE_NEEDS, type Spoiled } from './bad-cable.js';
+import { LIVE, WHY_MS } from './limits.js';
 import { Office } from './office.js';
 
 const LINK = '192.0.2.0/24';
-/** A machine that has no time for its own timers loses answers by itself: one more try. */
-const LIVE = { timeout: 60_000, retry: 1 };
 /** Of a printer that can print: nothing is wrong, and nothing is said of a fault that is beyond doubt. */
 const WELL = 'application/nothing-wrong-found';
-/** What `why` may take: the name, a probe of two answers of two seconds each, one probe after the others, and what starts. */
-const WHY_MS = 12_000;
 
 const FRONT_DESK: ScenarioInput = { kind: 'printer', name: 'front-desk', serial: 'EX-000021' };
 const BACK_OFFICE: ScenarioInput = {

@@ -3,6 +3,7 @@
  * `ready` once everything listens. For each line on its input it prints what has reached it since the start.
  */
 import { createSocket } from 'node:dgram';
+import { createServer } from 'node:net';
 import { networkInterfaces } from 'node:os';
 import { createInterface } from 'node:readline';
 import type { ScenarioInput } from '../../src/demo/device.js';
@@ -15,6 +16,8 @@ export type Part =
   | { readonly kind: 'device'; readonly address: string; readonly scenario: ScenarioInput }
   /** Ports that take connections and say nothing. */
   | { readonly kind: 'ports'; readonly address: string; readonly ports: readonly number[] }
+  /** A print port that answers every call with an IPP reply, one octet every fifth of a second and without an end. */
+  | { readonly kind: 'drip'; readonly address: string; readonly port: number; readonly from: 'head' | 'body' }
   /** A print device that answers WS-Discovery, as `urn:uuid:UUID`. */
   | { readonly kind: 'ws-discovery'; readonly uuid: string; readonly types: string };
 
@@ -44,7 +47,20 @@ async function start(part: Part): Promise<void> {
       const listener = await startRawListener({ address: part.address, port });
       reports.push(() => ({ ...NOTHING, printOctets: port === 9100 || port === 515 ? listener.octets() : 0 }));
     }
-  } else await answerProbes(part.uuid, part.types);
+  } else if (part.kind === 'drip') await drip(part.address, part.port, part.from);
+  else await answerProbes(part.uuid, part.types);
+}
+
+/** The head of an HTTP reply (RFC 9112) and the first octets of an IPP one (RFC 8010 section 3.1.1): what stands there is well-formed. */
+async function drip(address: string, port: number, from: 'head' | 'body'): Promise<void> {
+  const head = 'HTTP/1.1 200 OK\r\nContent-Type: application/ipp\r\n';
+  const atOnce = from === 'head' ? head : `${head}\r\n\x02\0\0\0\0\0\0\x01\x01\x47\0\x12attributes-charset\x7f\xff`;
+  const server = createServer((socket) => {
+    socket.on('error', () => undefined).write(atOnce, 'latin1');
+    const timer = setInterval(() => socket.write('a'), 200);
+    socket.on('close', () => clearInterval(timer)).resume();
+  });
+  await new Promise<void>((resolve) => server.listen(port, address, resolve));
 }
 
 /** Answers each probe in the words in which it came (WS-Discovery 1.1 section 5.3), over both address families. */

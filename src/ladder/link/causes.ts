@@ -120,6 +120,34 @@ export const causes = {
     rulesOut: 'One reply from any machine on that network.',
     looksAlike: ['no-sign-of-life', 'own-network-down', 'print-ports-filtered'],
   },
+  'long-packets-lost': {
+    severity: 'fault',
+    summary:
+      'Short packets reach the printer and come back, long ones get lost on the way without a word, so connections come about and then nothing more is heard: a tunnel, router or firewall between here and there is the suspect.',
+    technical:
+      'Some link on the way takes only smaller packets, and the message that says so is swallowed (path MTU discovery, RFC 1191; black hole, RFC 2923); a device that answers no long echo, and whose print service happens to hang, looks alike.',
+    next: [
+      {
+        step: 'Try from a computer in the same network as the printer: if it prints there, the way between the two networks is at fault.',
+        minutes: 5,
+        cautions: [],
+      },
+      {
+        step: 'Ask those who run the firewalls and tunnels to let ICMP "fragmentation needed" through (type 3 code 4, for IPv6 type 2), or to limit the segment size (MSS) on the tunnel.',
+        minutes: 15,
+        cautions: [],
+      },
+      {
+        step: 'Until then: set a smaller MTU, such as 1300, on the print server or in the printer’s network menu, and ask again.',
+        minutes: 10,
+        cautions: [],
+      },
+    ],
+    prior: 0.002,
+    confirms: 'Echoes of 1,472 octets that must not be cut stay unanswered while those of 500 come back.',
+    rulesOut: 'A full-sized echo that comes back.',
+    looksAlike: ['ipp-silent', 'print-ports-filtered', 'link-errors'],
+  },
   'packets-lost': {
     severity: 'warning',
     summary:

@@ -3,7 +3,10 @@ import type { SwitchFact } from '../../facts/switch.js';
 import type { Finding, LayerJudgement } from '../../model/layers.js';
 import { seenPower } from '../power/seen.js';
 
-type Needs = Pick<Facts, 'life' | 'proxy' | 'loss' | 'controls' | 'route' | 'elsewhere' | 'switch' | 'operator'>;
+type Needs = Pick<
+  Facts,
+  'life' | 'proxy' | 'loss' | 'path' | 'ipp' | 'controls' | 'route' | 'elsewhere' | 'switch' | 'operator'
+>;
 
 const fault = (cause: string, certainty: Finding['certainty'], evidence: readonly string[]): LayerJudgement => ({
   findings: [{ cause, severity: 'fault', certainty, evidence }],
@@ -13,7 +16,18 @@ const fault = (cause: string, certainty: Finding['certainty'], evidence: readonl
 /** Link: cable, switch, wireless. A sign of life above it clears it; silence of everybody points to the network itself. */
 export function judge(facts: Needs): LayerJudgement {
   const judgement = ofCable(facts);
-  return { ...judgement, findings: [...judgement.findings, ...lossFinding(facts), ...proxyFinding(facts)] };
+  return {
+    ...judgement,
+    findings: [...judgement.findings, ...longFinding(facts), ...lossFinding(facts), ...proxyFinding(facts)],
+  };
+}
+
+/** Its print service takes calls and stays silent, and full-sized packets disappear on the way: no wonder that nothing comes. */
+function longFinding({ path, loss, ipp }: Needs): Finding[] {
+  if (path === undefined || ipp?.read.result !== 'silent') return [];
+  const evidence = [...path.evidence, ...ipp.read.evidence];
+  const certainty = loss ? 'possible' : 'likely';
+  return [{ cause: 'long-packets-lost', severity: 'fault', certainty, evidence }];
 }
 
 /** To be mentioned: packets come through, some only when they were sent again. */

@@ -100,4 +100,32 @@ export const causes = {
     rulesOut: 'The port opens at once, or all print ports refuse.',
     looksAlike: ['print-ports-closed', 'print-ports-filtered', 'head-job-stuck', 'stopped'],
   },
+  'every-port-open': {
+    severity: 'fault',
+    summary:
+      'Something at the address of the printer takes calls on every port, even on port {port|1} that nobody serves, and then says nothing: a firewall, a proxy or a trap answers in its place, and the printer itself may be well.',
+    technical:
+      'Connections come about on all ports asked, and no print service speaks; a firewall that completes calls before it asks the host, a transparent proxy and a tarpit do so.',
+    next: [
+      {
+        step: 'Look in the printer’s network menu whether it has this address at all.',
+        minutes: 2,
+        cautions: [],
+      },
+      {
+        step: 'Try from a computer in the same network as the printer: if it prints there, something on the way answers in its place.',
+        minutes: 5,
+        cautions: [],
+      },
+      {
+        step: 'Ask those who run the firewall what takes the calls to this address, and to let those to the print ports through.',
+        minutes: 15,
+        cautions: [],
+      },
+    ],
+    prior: 0.001,
+    confirms: 'Connections come about on ports drawn at random.',
+    rulesOut: 'A port that refuses.',
+    looksAlike: ['ipp-silent', 'another-device-here', 'long-packets-lost'],
+  },
 } as const satisfies Readonly<Record<string, Cause>>;

@@ -8,10 +8,10 @@ type Needs = Pick<Facts, 'life' | 'ports' | 'loss' | 'snmp' | 'ipp' | 'queues' |
 const list = (ports: readonly PortFact[]): string => ports.map((p) => String(p.port)).join(', ');
 
 /** Where other answers came late or not at all, silence may be loss; where some ports refuse, that firewall is an odd one. */
-function howSure(filtered: boolean, refused: boolean, { loss, snmp }: Needs): Certainty {
+function howSure(filtered: boolean, refused: boolean, { life, loss, snmp }: Needs): Certainty {
   if (!filtered) return 'sure';
   if (loss || snmp?.partial) return 'possible';
-  return refused ? 'likely' : 'sure';
+  return refused || life?.doubtful ? 'likely' : 'sure';
 }
 
 function noneOpen(print: readonly PortFact[], facts: Needs): LayerJudgement {
@@ -60,6 +60,16 @@ function closedForQueue({ queues, ports }: Needs, busy: readonly BusyPort[]): Fi
   });
 }
 
+/** Whoever opens a port that nobody serves answers in the printer's place: its open ports show nothing. */
+function takenForIt(takesAll: PortFact, open: readonly PortFact[]): LayerJudgement {
+  const evidence = [...open.map((p) => p.id), takesAll.id];
+  const detail = { port: list([takesAll]) };
+  return {
+    findings: [{ cause: 'every-port-open', severity: 'fault', certainty: 'likely', detail, evidence }],
+    clearedBy: [],
+  };
+}
+
 /** Port: does any port that carries print data take a call? */
 export function judge(facts: Needs): LayerJudgement {
   const { ports, ipp, life } = facts;
@@ -67,6 +77,7 @@ export function judge(facts: Needs): LayerJudgement {
   const spoken = ipp && !['no-connection', 'silent'].includes(ipp.read.result) ? ipp.read.evidence : [];
   const busy = busyPorts(facts);
   const taken = busy.map((b) => b.finding);
+  if (ports?.takesAll && spoken.length === 0) return takenForIt(ports.takesAll, open);
   if (open.length > 0 || spoken.length > 0) {
     const ids = [...open.map((p) => p.id), ...(open.length === 0 ? spoken : [])];
     const summary = open.length > 0 ? `Takes calls on port ${list(open)}.` : 'Its print service takes calls.';

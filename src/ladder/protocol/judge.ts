@@ -2,7 +2,7 @@ import type { Facts } from '../../facts/facts.js';
 import type { IppFact, IppResult } from '../../facts/ipp.js';
 import type { Certainty, Finding, LayerJudgement } from '../../model/layers.js';
 
-type Needs = Pick<Facts, 'life' | 'ports' | 'loss' | 'ipp' | 'snmp' | 'queues'>;
+type Needs = Pick<Facts, 'life' | 'ports' | 'path' | 'loss' | 'ipp' | 'snmp' | 'queues'>;
 
 const BY_RESULT: Partial<Record<IppResult, readonly [cause: string, certainty: Certainty]>> = {
   garbled: ['ipp-garbled', 'sure'],
@@ -36,12 +36,14 @@ const HUNG_UP: ReadonlySet<string> = new Set(['ECONNRESET', 'EPIPE']);
 /** Cause of what the reading came to. Without a reply the port must be seen open, or it is a matter of the port layer. */
 function causeOf(
   { read }: IppFact,
-  { ports, loss, snmp }: Needs,
+  { ports, path, loss, snmp }: Needs,
 ): readonly [cause: string, certainty: Certainty] | undefined {
   const port = ports?.print.find((p) => read.uri.includes(`:${p.port}/`)) ?? ports?.print.find((p) => p.port === 631);
   const open = port?.state === 'open';
   if (read.result === 'no-connection' && HUNG_UP.has(read.code)) return open ? ['ipp-silent', 'likely'] : undefined;
   if (read.result !== 'silent') return BY_RESULT[read.result];
+  // Said already: long packets don't come through, or whoever takes the call takes every call.
+  if (path || ports?.takesAll) return undefined;
   // Where other answers get lost, this one may have been lost too.
   return open ? ['ipp-silent', loss || snmp?.partial ? 'possible' : 'likely'] : undefined;
 }
