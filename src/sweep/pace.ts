@@ -89,13 +89,13 @@ export class Bucket {
     this.filledAt = clock();
   }
 
-  /** Waits until there is a token, and takes it. */
-  async take(): Promise<void> {
+  /** Takes a token; what it gives has to be waited for until there is one. */
+  take(): Promise<void> | undefined {
     const now = this.clock();
     this.tokens = Math.min(this.burst, this.tokens + ((now - this.filledAt) / 1000) * this.perSecond);
     this.filledAt = now;
     this.tokens -= 1;
-    if (this.tokens < 0) await sleep(Math.ceil((-this.tokens / this.perSecond) * 1000));
+    return this.tokens < 0 ? sleep(Math.ceil((-this.tokens / this.perSecond) * 1000)) : undefined;
   }
 }
 
@@ -105,9 +105,11 @@ export class Places {
 
   constructor(private free: number) {}
 
-  async take(): Promise<void> {
-    if (this.free > 0) this.free -= 1;
-    else await new Promise<void>((resolve) => this.waiting.push(resolve));
+  /** Takes a place; what it gives has to be waited for until one is free. */
+  take(): Promise<void> | undefined {
+    if (this.free === 0) return new Promise<void>((resolve) => this.waiting.push(resolve));
+    this.free -= 1;
+    return undefined;
   }
 
   give(): void {

@@ -84,8 +84,11 @@ export class PresenceFinder {
 
   /** Takes its turn, asks, and waits `resolveMs` for an answer. A later answer is told by `onLate`. */
   async ask(address: string, resolveMs = this.pace.resolveMs): Promise<Presence> {
-    await this.bucket.take();
-    await this.places.take();
+    // Nobody waits for what is there: the first burst goes out in one go.
+    const token = this.bucket.take();
+    if (token !== undefined) await token;
+    const place = this.places.take();
+    if (place !== undefined) await place;
     if (this.closed) return 'absent';
     if (this.blind) {
       this.places.give();

@@ -127,19 +127,27 @@ export class SweepRun {
     const ownLater = this.link.touches(plan.spans);
     for (const address of addressesOf(plan, likely)) {
       if (ownLater && this.link.reach(address) === 'loopback') own.push(address);
-      else await this.turn(address);
+      else {
+        const wait = this.turn(address);
+        if (wait !== undefined) await wait;
+      }
     }
     for (const address of own) await this.turn(address);
     await this.pendingDone();
   }
 
-  /** Begins with an address once there is room for it. */
-  private async turn(address: string): Promise<void> {
-    if (this.stopped()) return;
+  /** Begins with an address, at once where there is room for it; else what it gives has to be waited for. */
+  private turn(address: string): Promise<void> | undefined {
+    if (this.stopped()) return undefined;
     const room = this.rooms[this.link.reach(address)];
-    await room.take();
-    if (this.stopped()) return room.give();
-    this.track(this.once(address).finally(() => room.give()));
+    const begin = (): void => {
+      if (this.stopped()) room.give();
+      else this.track(this.once(address).finally(() => room.give()));
+    };
+    const wait = room.take();
+    if (wait !== undefined) return wait.then(begin);
+    begin();
+    return undefined;
   }
 
   private async once(address: string): Promise<void> {
