@@ -91,11 +91,18 @@ async function lockSite(settings: pg.PoolConfig, site: string): Promise<Lock | n
     held = false;
   });
   await client.connect();
-  const { rows } = await client.query<{ taken: boolean }>(
-    'select pg_try_advisory_lock(hashtextextended($1, 631)) taken',
-    [site],
+  const asked = client.query<{ taken: boolean }>('select pg_try_advisory_lock(hashtextextended($1, 631)) taken', [
+    site,
+  ]);
+  const taken = await asked.then(
+    ({ rows }) => rows[0]?.taken === true,
+    async (error: unknown) => {
+      // The server may have given the lock all the same: it lasts as long as the connection.
+      await client.end().catch(() => undefined);
+      throw error;
+    },
   );
-  if (rows[0]?.taken !== true) {
+  if (!taken) {
     await client.end();
     return null;
   }
