@@ -10,6 +10,10 @@ const ELSEWHERE: Readonly<Record<string, string>> = {
   'driver-wrong-architecture': 'read from a print host’s report, tests/queues and tests/ladder',
   'driver-missing': 'read from a print host’s report, tests/queues and tests/ladder',
   'driver-rights': 'read from a print host’s report, tests/queues and tests/ladder',
+  'packets-lost': 'needs a link that loses packets, tests/networks',
+  'proxy-arp': 'needs somebody who answers for every address, tests/networks',
+  'long-packets-lost': 'needs a path with a narrow link, tests/networks',
+  'every-port-open': 'needs somebody who takes every call, tests/networks',
   'poison-job': 'read from a print host’s report, tests/queues and tests/ladder',
 };
 
