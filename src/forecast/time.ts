@@ -7,7 +7,7 @@ export function readTime(text: string): number | undefined {
   if (match === null) return undefined;
   const [whole, zone] = match;
   const plain = whole
-    .replace(' ', 'T')
+    .replace(/[ t]/, 'T')
     .replace(',', '.')
     .replace(/([+-]\d{2})(\d{2})$/, '$1:$2');
   const at = Date.parse(plain.includes('T') && zone === undefined ? `${plain}Z` : plain);

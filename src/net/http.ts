@@ -57,8 +57,9 @@ async function follow(
 
 /** A kept connection may have been closed by the other side meanwhile: that is no answer, so it is asked once anew. */
 async function withFreshConnectionIfStale(place: Place, request: HttpRequest, left: () => number): Promise<Attempt> {
-  const { staleConnection, ...kept } = await attempt(place, request, left(), false);
-  return staleConnection === true && left() > 0 ? attempt(place, request, left(), true) : kept;
+  const once = request.once === true;
+  const { staleConnection, ...kept } = await attempt(place, request, left(), once);
+  return !once && staleConnection === true && left() > 0 ? attempt(place, request, left(), true) : kept;
 }
 
 /** What is sent there is printed: RFC 1179 section 3.1; 9100 and those after it by common practice, no published source. */

@@ -120,6 +120,8 @@ export interface HttpRequest {
   readonly body?: Buffer;
   /** Sends the body in chunks (RFC 9112 7.1) rather than with its length, for a server that wants it so. */
   readonly chunked?: boolean;
+  /** Never a second time, whatever becomes of it: it goes over a connection of its own. */
+  readonly once?: boolean;
   /** For the whole exchange. */
   readonly timeoutMs: number;
   /** For the connection alone, where a reply may take longer than a connection may. */

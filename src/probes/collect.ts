@@ -60,6 +60,9 @@ async function runBounded(
   return [gaveUp(probe, target, at, Math.round(net.monotonic() - started))];
 }
 
+/** A queue has one device, a target few queues: whoever names more ports would have the printer scanned. */
+const MOST_UNTRIED = 8;
+
 /** Ports of this target that its queues send to and that no probe has tried. */
 function untriedPorts(records: readonly Observation[], target: Target): number[] {
   const uris = records.flatMap((r) =>
@@ -72,7 +75,7 @@ function untriedPorts(records: readonly Observation[], target: Target): number[]
     return 'wrong' in device || device.host !== target.host ? [] : [device.port];
   });
   const tried = new Set(records.flatMap((r) => (r.source === 'tcp' ? [r.what] : [])));
-  return [...new Set(wanted)].filter((port) => !tried.has(`${port}/tcp`));
+  return [...new Set(wanted)].filter((port) => !tried.has(`${port}/tcp`)).slice(0, MOST_UNTRIED);
 }
 
 const ORDER: readonly Source[] = [

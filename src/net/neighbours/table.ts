@@ -9,15 +9,24 @@ const TABLE_MS = 3000;
 /** The system's neighbour table as it stands; one address only when it is given. An unreadable table has no rows. */
 export async function readNeighbourTable(address?: string): Promise<readonly AgedRow[]> {
   const rows = process.platform === 'linux' ? await readLinux(address) : (await readArp()).map(withoutAge);
-  return address === undefined ? rows : rows.filter((row) => row.address === address);
+  return address === undefined ? rows : rows.filter((row) => row.address === bareOf(address));
 }
 
 async function readLinux(address: string | undefined): Promise<readonly AgedRow[]> {
-  const narrowed = address === undefined ? [] : ['to', address];
+  const zone = address?.split('%', 2)[1];
+  const narrowed = [
+    ...(address === undefined ? [] : ['to', bareOf(address)]),
+    ...(zone === undefined ? [] : ['dev', zone]),
+  ];
   const listing = await runProgram('ip', ['-s', '-j', 'neigh', 'show', ...narrowed], TABLE_MS);
   if (listing.exit === 0) return parseIpNeighbours(listing.stdout);
   const file = await readFile('/proc/net/arp', 'utf8').catch(() => '');
   return parseProcArp(file).map(withoutAge);
+}
+
+/** Without the zone of a link-local address (RFC 4007 section 11), which the table shows as the interface. */
+function bareOf(address: string): string {
+  return address.split('%', 1)[0] ?? address;
 }
 
 async function readArp(): Promise<readonly NeighbourRow[]> {

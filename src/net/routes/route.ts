@@ -40,11 +40,16 @@ async function readRoute(address: string): Promise<Route> {
   return parseRouteGet(`${reply.stdout}\n${reply.stderr}`);
 }
 
+/** Exit code of `ip` for what the kernel refused; any other but 0 speaks of the question: a zone in the address, an `ip` without `-j`. */
+const REFUSED = 2;
+
 async function readLinuxRoute(address: string): Promise<Route> {
-  const reply = await runProgram('ip', ['-j', 'route', 'get', address], ROUTE_MS);
+  const [bare = address, zone] = address.split('%', 2);
+  const through = zone === undefined ? [] : ['oif', zone];
+  const reply = await runProgram('ip', ['-j', 'route', 'get', bare, ...through], ROUTE_MS);
   const route = reply.exit === 0 ? parseIpRoute(reply.stdout) : undefined;
   if (route !== undefined) return route;
-  if (reply.exit !== null) return NO_ROUTE;
+  if (reply.exit === REFUSED || isIPv6(bare)) return NO_ROUTE;
   return routeFromProc(await readFile('/proc/net/route', 'utf8').catch(() => ''), address);
 }
 

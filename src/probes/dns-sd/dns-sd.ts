@@ -55,7 +55,8 @@ function isExpected(instance: ServiceInstance, { expected }: Target): boolean {
 
 /** True when the instance sits at the target's address or host name. */
 export function belongsTo(instance: ServiceInstance, target: Target): boolean {
-  const names = [target.host, target.hostName].map((name) => bareName(name ?? ''));
+  // The root as a target says that there is no such service (RFC 2782): it is nobody's name.
+  const names = [target.host, target.hostName].map((name) => bareName(name ?? '')).filter((name) => name !== '');
   if (instance.addresses.includes(target.host)) return true;
   return instance.host !== null && names.includes(bareName(instance.host));
 }

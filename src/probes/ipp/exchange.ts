@@ -42,6 +42,7 @@ export async function askForReply(
 ): Promise<{ readonly answer: IppAnswer; readonly reply?: IppReply }> {
   const requestId = budget.nextRequestId();
   const http = await net.http({
+    ...(question.operation === 'Print-Job' ? { once: true } : {}),
     url: address.url,
     method: 'POST',
     headers: { 'content-type': MEDIA_TYPE, accept: `${MEDIA_TYPE}, */*;q=0.1` },

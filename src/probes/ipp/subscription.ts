@@ -4,6 +4,9 @@ import { type IppAddress, percentEncoded } from '../../wire/ipp/uri.js';
 import { startBudget } from './budget.js';
 import { askForReply, type IppQuestion, isSuccess } from './exchange.js';
 
+/** The largest IPP integer (RFC 8011 section 5.1.5): a number beyond it can't be asked for. */
+const MAX_INTEGER = 2 ** 31 - 1;
+
 /** What a queue says by itself: it stopped, goes on, or a job of its got stuck (RFC 3995 section 5.3.3.4). */
 const EVENTS = ['printer-state-changed', 'printer-stopped', 'job-state-changed'] as const;
 
@@ -58,7 +61,7 @@ export async function pull(asking: Asking, id: number, sequence: number): Promis
   return {
     known: true,
     events: own.length,
-    nextSequence: Math.max(sequence, ...numbers.map((number) => number + 1)),
+    nextSequence: Math.max(sequence, ...numbers.map((number) => Math.min(number + 1, MAX_INTEGER))),
     intervalSeconds: numberOf(reply.attributes, 'notify-get-interval') ?? 0,
   };
 }
