@@ -1,6 +1,7 @@
 import { isIPv6 } from 'node:net';
 import type { Observation } from '../../model/evidence.js';
 import type { Probe } from '../probe.js';
+import { echo } from './echo.js';
 
 /** What an ethernet link carries, less the headers of the packet and of the echo (RFC 894, RFC 2464; RFC 792, RFC 4443). */
 const FULL_4 = 1500 - 20 - 8;
@@ -20,22 +21,7 @@ const unanswered = (r: Observation): boolean =>
 export const fullSizeProbe: Probe = {
   id: 'icmp',
   late: (_target, seen) => seen.some(open) && seen.some(echoed) && seen.some(unanswered),
-  run: async (target, net, limits) => {
-    const at = net.now().toISOString();
-    const start = net.monotonic();
-    const octets = isIPv6(target.host) ? FULL_6 : FULL_4;
-    const echo = await net.ping(target.host, Math.min(limits.timeoutMs, limits.deadlineMs), octets);
-    return [
-      {
-        source: 'icmp',
-        what: 'full-sized echo',
-        about: 'target',
-        subject: target.host,
-        outcome: echo.outcome,
-        value: echo.rttMs === null ? null : { rttMs: echo.rttMs },
-        at,
-        tookMs: Math.round(net.monotonic() - start),
-      },
-    ];
-  },
+  run: async (target, net, limits) => [
+    await echo('full-sized echo', target, net, limits, isIPv6(target.host) ? FULL_6 : FULL_4),
+  ],
 };
