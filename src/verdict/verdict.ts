@@ -92,26 +92,30 @@ function entryOf(rung: Rung): LayerEntry {
 interface Decision {
   readonly silent: boolean | null;
   readonly main: Placed;
-  /** The finding that the blame lay on at first: no second fault beside the verdict, even where answers moved the blame. */
-  readonly weighed: Finding | null;
+  /** Findings that are no second fault beside the verdict: its own, and the one that answers moved the blame off. */
+  readonly weighed: readonly Finding[];
   readonly suspects: readonly Suspect[];
 }
 
 /** A person's answers can move the blame off a finding that was not sure. */
 function decideFault(main: Placed, rungs: readonly Rung[], facts: Facts): Decision {
-  if (main.finding.certainty === 'sure') return { silent: true, main, weighed: main.finding, suspects: [] };
+  if (main.finding.certainty === 'sure') return { silent: true, main, weighed: [main.finding], suspects: [] };
   const suspects = suspectsOf(rungs, main, facts.operator ?? []);
   const top = suspects[0];
   const moved = top && (top.layer !== main.layer || top.cause !== main.finding.cause);
-  return { silent: true, main: moved ? bestGuess(suspects) : main, weighed: main.finding, suspects };
+  if (!moved) return { silent: true, main, weighed: [main.finding], suspects };
+  const guess = bestGuess(suspects);
+  // What else was found by evidence keeps its part, its words and its certainty when the blame comes to lie on it.
+  const found = place(rungs, 'fault').find((p) => p.layer === guess.layer && p.finding.cause === guess.finding.cause);
+  return { silent: true, main: found ?? guess, weighed: [main.finding, (found ?? guess).finding], suspects };
 }
 
 function decide(rungs: readonly Rung[], facts: Facts): Decision {
   const first = place(rungs, 'fault')[0];
   if (first) return decideFault(first, rungs, facts);
-  if (provenWell(rungs)) return { silent: false, main: nothingWrong(rungs), weighed: null, suspects: [] };
+  if (provenWell(rungs)) return { silent: false, main: nothingWrong(rungs), weighed: [], suspects: [] };
   const suspects = suspectsOf(rungs, null, facts.operator ?? []);
-  return { silent: null, main: bestGuess(suspects), weighed: null, suspects };
+  return { silent: null, main: bestGuess(suspects), weighed: [], suspects };
 }
 
 function printerOf(bundle: EvidenceBundle, facts: Facts): WhyDocument['printer'] {
@@ -137,7 +141,7 @@ export function judge(bundle: EvidenceBundle): WhyDocument {
 export function judgeFacts(bundle: EvidenceBundle, facts: Facts): WhyDocument {
   const rungs = climb(facts);
   const { silent, main, weighed, suspects } = decide(rungs, facts);
-  const faults = place(rungs, 'fault').filter((p) => p.finding !== weighed);
+  const faults = place(rungs, 'fault').filter((p) => !weighed.includes(p.finding));
   const answered = (facts.operator ?? []).map((a) => a.check);
   return {
     schema: WHY_SCHEMA,
