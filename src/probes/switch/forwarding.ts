@@ -1,4 +1,5 @@
-import type { SnmpClient } from '../../net/net.js';
+import type { RawVarbind, SnmpClient } from '../../net/net.js';
+import { compareOids } from '../snmp/oid.js';
 
 /** RFC 4188 dot1dTpFdbPort, indexed by the six octets of the address. */
 const FDB_PORT = '1.3.6.1.2.1.17.4.3.1.2';
@@ -20,16 +21,25 @@ function macOf(oid: string): string {
     .join(':');
 }
 
+/** The table's rows of a reply as far as each lies behind the one before it (RFC 3416 4.2.3): one that turns back never ends. */
+function advancing(varbinds: readonly RawVarbind[], root: string, from: string): readonly RawVarbind[] {
+  const end = varbinds.findIndex(
+    ({ oid }, i) => !within(oid, root) || compareOids(oid, varbinds[i - 1]?.oid ?? from) <= 0,
+  );
+  return end < 0 ? varbinds : varbinds.slice(0, end);
+}
+
+/** Closing the client ends the walk: what was read until then is given. */
 async function walk(client: SnmpClient, root: string, port: number): Promise<string[]> {
   const macs: string[] = [];
   let from = root;
   for (let rows = 0; rows < MOST_ROWS; ) {
     const reply =
       client.version === '1' ? await client.getNext([from]) : await client.getBulk([from], 0, ROWS_A_REQUEST);
-    const own = reply.varbinds.filter((varbind) => within(varbind.oid, root));
+    const own = advancing(reply.varbinds, root, from);
     macs.push(...own.filter((varbind) => varbind.value === port).map((varbind) => macOf(varbind.oid)));
     const last = own.at(-1)?.oid;
-    if (last === undefined || last === from || own.length < reply.varbinds.length) break;
+    if (last === undefined || own.length < reply.varbinds.length) break;
     rows += own.length;
     from = last;
   }

@@ -1,4 +1,4 @@
-import type { SwitchValue } from '../../model/evidence.js';
+import type { Outcome, SwitchValue } from '../../model/evidence.js';
 import type { RawVarbind, SnmpClient } from '../../net/net.js';
 
 /** RFC 4188 dot1dBasePortIfIndex: bridge port to interface. */
@@ -24,19 +24,29 @@ const OPER: Readonly<Record<number, string>> = {
 const numberOf = (varbind: RawVarbind | undefined): number | undefined =>
   typeof varbind?.value === 'number' ? varbind.value : undefined;
 
-/** The interface behind a bridge port; a switch without the bridge table numbers both alike. */
-async function interfaceOf(client: SnmpClient, port: number): Promise<number> {
-  const reply = await client.get([`${BASE_PORT_IF_INDEX}.${port}`]);
-  return numberOf(reply.varbinds[0]) ?? port;
+export interface PortReading {
+  readonly outcome: Outcome;
+  readonly value: SwitchValue | null;
 }
 
-/** State and error count of one port; null when the switch knows no such interface. */
-export async function readPort(client: SnmpClient, port: number): Promise<SwitchValue | null> {
-  const index = await interfaceOf(client, port);
+/**
+ * State and error count of one port; `garbled` when the switch knows no such interface. A switch without the bridge table numbers ports
+ * and interfaces alike; one that did not answer has not said so, and another port's state would be taken for this one's.
+ */
+export async function readPort(client: SnmpClient, port: number): Promise<PortReading> {
+  const bridge = await client.get([`${BASE_PORT_IF_INDEX}.${port}`]);
+  if (bridge.outcome !== 'answered') return { outcome: bridge.outcome, value: null };
+  const index = numberOf(bridge.varbinds[0]) ?? port;
   const columns = [IF_OPER_STATUS, IF_ADMIN_STATUS, IF_LAST_CHANGE, IF_IN_ERRORS, IF_OUT_ERRORS];
   const reply = await client.get(columns.map((column) => `${column}.${index}`));
+  if (reply.outcome !== 'answered') return { outcome: reply.outcome, value: null };
+  const value = stateOf(reply.varbinds, port, index);
+  return { outcome: value === null ? 'garbled' : 'answered', value };
+}
+
+function stateOf(varbinds: readonly RawVarbind[], port: number, index: number): SwitchValue | null {
   const value = (column: string): number | undefined =>
-    numberOf(reply.varbinds.find((varbind) => varbind.oid === `${column}.${index}`));
+    numberOf(varbinds.find((varbind) => varbind.oid === `${column}.${index}`));
   const oper = value(IF_OPER_STATUS);
   if (oper === undefined) return null;
   const admin = value(IF_ADMIN_STATUS);

@@ -1,10 +1,11 @@
+import { setTimeout as delay } from 'node:timers/promises';
 import type { Observation, SwitchValue } from '../../model/evidence.js';
 import type { Target } from '../../model/target.js';
 import type { Net, SnmpClient } from '../../net/net.js';
 import type { Limits, Probe } from '../probe.js';
 import { openSession } from '../snmp/session.js';
 import { readForwarding } from './forwarding.js';
-import { readPort } from './port.js';
+import { type PortReading, readPort } from './port.js';
 
 const SNMP_PORT = 161;
 /** Between the two readings of the error counters: long enough to see a bad cable, short beside the other probes. */
@@ -22,20 +23,21 @@ function record(
   return { source: 'switch', what: `port ${port}`, about: 'target', subject, outcome, value, at, tookMs };
 }
 
-async function readTwice(client: SnmpClient, port: number): Promise<SwitchValue | null> {
+async function readTwice(client: SnmpClient, port: number, stop: AbortSignal): Promise<PortReading> {
   const [first, macs] = await Promise.all([readPort(client, port), readForwarding(client, port)]);
-  if (first === null) return null;
-  await new Promise((resolve) => setTimeout(resolve, COUNTING_MS));
+  if (first.value === null) return first;
+  await delay(COUNTING_MS, undefined, { signal: stop }).catch(() => undefined);
   const second = await readPort(client, port);
-  const { errors, ...known } = first;
-  const climbed = errors === undefined || second?.errors === undefined ? undefined : second.errors - errors;
-  return {
+  const { errors, ...known } = first.value;
+  const climbed = errors === undefined || second.value?.errors === undefined ? undefined : second.value.errors - errors;
+  const value: SwitchValue = {
     ...known,
     macs,
     ...(errors === undefined ? {} : { errors }),
     // A counter that wrapped or was cleared between the two readings says nothing.
     ...(climbed === undefined || climbed < 0 ? {} : { errorsClimbed: climbed }),
   };
+  return { outcome: 'answered', value };
 }
 
 /**
@@ -54,11 +56,16 @@ export const switchProbe: Probe = {
     const asked: Target = { ...target, host: address, snmpPort: target.switch.snmpPort ?? SNMP_PORT };
     const { winner, outcome } = await openSession(asked, net, limits, stop);
     if (winner === null) return [record(target, port, outcome, null, at, took())];
+    // A closed client answers every question at once: a slow switch's forwarding table ends where the time does.
+    const close = (): void => winner.client.close();
+    stop.addEventListener('abort', close, { once: true });
+    if (stop.aborted) close();
     try {
-      const value = await readTwice(winner.client, port);
-      return [record(target, port, value === null ? 'garbled' : 'answered', value, at, took())];
+      const { outcome: read, value } = await readTwice(winner.client, port, stop);
+      return [record(target, port, value === null && stop.aborted ? 'silent' : read, value, at, took())];
     } finally {
-      winner.client.close();
+      stop.removeEventListener('abort', close);
+      close();
     }
   },
 };
