@@ -41,7 +41,8 @@ export async function discover(
     queue = whereNext(answer, queue, mayTryHttps);
   }
   if (best === undefined) throw new RangeError('there must be at least one address to ask');
-  if (mayTryHttps && lacksSession(best) && budget.left() > 0) {
+  // Not only of the best answer: the plain one before it may say more and serve as little.
+  if (mayTryHttps && log.some(({ answer }) => lacksSession(answer)) && budget.left() > 0) {
     const elsewhere = ippAddress(best.address.host, HTTPS_PORT, true, best.address.path);
     const { answer, tried } = await askWithFallback(net, budget, elsewhere, question, true);
     log.push({ answer, earlier: tried });

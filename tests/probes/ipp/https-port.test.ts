@@ -4,12 +4,15 @@ import type { Net } from '../../../src/net/net.js';
 import { createSystemNet } from '../../../src/net/system-net.js';
 import { startBudget } from '../../../src/probes/ipp/budget.js';
 import { candidates, discover } from '../../../src/probes/ipp/discovery.js';
+import { type Answer, rawServer } from '../../net/raw-server.js';
 import { type Handler, HOST, healthy, ippServer, limits, status } from './office.js';
 
+const odd = (answer: Answer): Promise<{ port: number }> => rawServer(answer, HOST);
+
 /** The system's network with ports 631 and 443 moved to where the test listens, as only an administrator may take those. */
-async function find(plain: Handler, secure: Handler | null) {
+async function find(plain: Handler | Promise<{ port: number }>, secure: Handler | null, mayTryHttps = true) {
   const ports: Readonly<Record<string, number>> = {
-    '631': (await ippServer(plain)).port,
+    '631': (await (typeof plain === 'function' ? ippServer(plain) : plain)).port,
     '443': secure === null ? 1 : (await ippServer(secure, true)).port,
   };
   const net: Net = {
@@ -22,7 +25,7 @@ async function find(plain: Handler, secure: Handler | null) {
   };
   const budget = startBudget(net, limits({ timeoutMs: 1_000, deadlineMs: 5_000 }));
   const question = { operation: 'Get-Printer-Attributes', version: '2.0', requestedAttributes: [] } as const;
-  return discover(net, budget, candidates(HOST, undefined, HOST), question, true);
+  return discover(net, budget, candidates(HOST, undefined, HOST), question, mayTryHttps);
 }
 
 describe('a printer that wants TLS on a port that makes no session', () => {
@@ -41,5 +44,15 @@ describe('a printer that wants TLS on a port that makes no session', () => {
   test('shows it where that port is closed', async () => {
     const { answer } = await find(status(426), null);
     expect(answer.value).toMatchObject({ httpStatus: null, error: 'tls' });
+  });
+
+  test.each<[string, Answer]>([
+    ['resets every connection', (socket) => socket.resetAndDestroy()],
+    ['answers with no HTTP', (socket) => socket.end('lp is ready\n')],
+  ])('is read over HTTPS where that port %s', async (_name, answer) => {
+    const { answer: found } = await find(odd(answer), healthy);
+    expect(found).toMatchObject({ outcome: 'answered', address: { port: 443, tls: true } });
+    const configured = await find(odd(answer), healthy, false);
+    expect(configured.answer.address.port).toBe(631);
   });
 });
