@@ -88,9 +88,15 @@ class Exchange {
       outcome: this.#filled > 0 ? 'answered' : outcome,
       connected: this.#connected,
       received: this.#received(),
-      end: this.#end ?? end,
+      end: this.#endOf(end),
       ...(error === undefined ? {} : { error }),
       tookMs: Math.round(performance.now() - this.#start),
     });
+  }
+
+  /** An answer that came to its end only after this side's FIN ended as the other side let it end. */
+  #endOf(end: TcpEnd): TcpEnd {
+    const lateAnswer = this.#end === 'deadline' && this.#filled > 0;
+    return lateAnswer ? end : (this.#end ?? end);
   }
 }

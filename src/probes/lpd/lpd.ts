@@ -1,7 +1,7 @@
 import { isIP } from 'node:net';
 import type { LpdValue, Observation, Outcome } from '../../model/evidence.js';
 import type { LpdQueue, Target } from '../../model/target.js';
-import type { Net, TcpExchangeResult } from '../../net/net.js';
+import type { Net, TcpEnd, TcpExchangeResult } from '../../net/net.js';
 import { type StateForm, stateRequest } from '../../wire/lpd/request.js';
 import { MOST_STATE_OCTETS, readState, stateText } from '../../wire/lpd/state.js';
 import { isText } from '../../wire/reply-text.js';
@@ -48,15 +48,21 @@ async function ask(
   return { ...record, subject: uri, ...reading(result), at, tookMs: result.tookMs };
 }
 
-function reading(result: TcpExchangeResult): { outcome: Outcome; value: LpdValue | null } {
-  if (result.received.length === 0) return { outcome: result.outcome, value: null };
-  const text = stateText(result.received);
-  const cut =
-    result.end === 'closed'
-      ? []
-      : ['The daemon did not close the connection after its answer: more may have followed.'];
+/** RFC 1179 5.3 and 5.4 have no other mark of an answer's end than the daemon's close. */
+const CUT: Readonly<Record<TcpEnd, string | null>> = {
+  closed: null,
+  complete: null,
+  'too-long': `The first ${MOST_STATE_OCTETS} octets were read: more may have followed.`,
+  deadline: 'The daemon did not close the connection after its answer: more may have followed.',
+  broken: 'The connection was cut in the answer: more may have followed.',
+};
+
+function reading({ outcome, received, end }: TcpExchangeResult): { outcome: Outcome; value: LpdValue | null } {
+  if (received.length === 0) return { outcome, value: null };
+  const text = stateText(received);
+  const cut = CUT[end];
   return {
-    outcome: text !== '' && isText(result.received) ? 'answered' : 'garbled',
-    value: { text, ...(cut.length === 0 ? {} : { problems: cut }) },
+    outcome: text !== '' && isText(received) ? 'answered' : 'garbled',
+    value: { text, ...(cut === null ? {} : { problems: [cut] }) },
   };
 }

@@ -4,6 +4,7 @@ import type { LpdQueue, Target } from '../../../src/model/target.js';
 import { createSystemNet } from '../../../src/net/system-net.js';
 import { lpdProbe } from '../../../src/probes/lpd/lpd.js';
 import type { Limits } from '../../../src/probes/probe.js';
+import { MOST_STATE_OCTETS } from '../../../src/wire/lpd/state.js';
 import { drip, flood, type Manners, talker } from '../pjl/talker.js';
 
 const HOST = '127.36.1.1';
@@ -64,12 +65,22 @@ describe('a daemon that answers', () => {
   test('an answer that only comes after our FIN', async () => {
     const { records } = await ask({ onEnd: (socket) => socket.end('no entries\n') });
     expect(records[0]).toMatchObject({ outcome: 'answered', value: { text: 'no entries' } });
+    expect(records[0]?.value?.problems).toBeUndefined();
   });
 
   test('a daemon that leaves its side open', async () => {
     const { records } = await ask({ onData: (socket) => socket.write('no entries\n'), onEnd: () => undefined });
     expect(records[0]).toMatchObject({ outcome: 'answered', value: { text: 'no entries' } });
     expect(records[0]?.value?.problems?.join(' ')).toContain('did not close');
+  });
+
+  test('an answer of more than is read, and one whose connection is cut, are told as such', async () => {
+    const long = await ask({ onData: (socket) => socket.end(Buffer.alloc(MOST_STATE_OCTETS + 1, 'x\n')) });
+    expect(long.records[0]?.value?.problems).toEqual(['The first 65536 octets were read: more may have followed.']);
+    const cut = await ask({
+      onData: (socket) => socket.write('lp is ready\n', () => setTimeout(() => socket.resetAndDestroy(), 50)),
+    });
+    expect(cut.records[0]?.value?.problems?.join(' ')).toContain('was cut');
   });
 });
 
