@@ -67,9 +67,13 @@ function levelCases(fit: Fit, fall: number, { low, high, up, weight }: Bounds): 
   });
 }
 
-/** Normal quantile that a Student quantile of the same probability stands for (Abramowitz and Stegun 26.7.8). */
-function narrowed(z: number, freedom: number): number {
-  return (z * (1 - 1 / (4 * freedom))) / Math.sqrt(1 + (z * z) / (2 * freedom));
+/**
+ * Normal quantile that a Student quantile of the same probability stands for (Wallace 1959). It grows without bound, so that
+ * with few degrees of freedom rare chances can still be told from each other.
+ */
+export function narrowed(t: number, freedom: number): number {
+  const size = Math.sqrt(freedom * Math.log1p((t * t) / freedom));
+  return (Math.sign(t) * size * (8 * freedom + 1)) / (8 * freedom + 3);
 }
 
 /**
@@ -100,10 +104,9 @@ const LUMPIEST = 0.3;
  * the sum is taken as gamma distributed, through its cube root (Wilson and Hilferty 1931).
  */
 function surpassed(amount: number, mean: number, variance: number): number {
-  if (amount <= 0) return 8;
-  if (mean <= 0) return -8;
+  if (amount <= 0) return Number.POSITIVE_INFINITY;
   const shape = Math.max(LUMPIEST, (mean * mean) / Math.max(variance, 1e-9 * mean * mean));
-  return Math.min(8, Math.max(-8, 3 * Math.sqrt(shape) * (1 - 1 / (9 * shape) - Math.cbrt(amount / mean))));
+  return 3 * Math.sqrt(shape) * (1 - 1 / (9 * shape) - Math.cbrt(amount / mean));
 }
 
 /** The time by which the supply is empty with a probability; `most` when it lasts longer than that. */

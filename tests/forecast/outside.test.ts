@@ -3,7 +3,7 @@ import { describe, expect, test } from 'vitest';
 import type { Fit } from '../../src/forecast/fit.js';
 import { normalBelow, normalQuantile } from '../../src/forecast/normal.js';
 import { fallOf } from '../../src/forecast/slope.js';
-import { emptyWithin, timeUntil } from '../../src/forecast/until-empty.js';
+import { emptyWithin, narrowed, timeUntil } from '../../src/forecast/until-empty.js';
 
 interface CheckValues {
   readonly normal: { readonly below: readonly [number, number][]; readonly quantiles: readonly [number, number][] };
@@ -38,6 +38,27 @@ describe('against numpy and Python', () => {
       expect(Math.abs(until(0.95) / high - 1)).toBeLessThan(0.02);
     },
   );
+});
+
+/** NIST/SEMATECH e-Handbook of Statistical Methods, 1.3.6.7.2: upper critical values of Student's t distribution. */
+const STUDENT: readonly (readonly [share: number, freedom: number, t: number])[] = [
+  [0.95, 3, 2.353],
+  [0.975, 3, 3.182],
+  [0.995, 3, 5.841],
+  [0.999, 3, 10.215],
+  [0.975, 5, 2.571],
+  [0.995, 5, 4.032],
+  [0.999, 5, 5.893],
+  [0.975, 10, 2.228],
+  [0.999, 10, 4.143],
+];
+
+describe('against the table of the t distribution', () => {
+  test.each(STUDENT)('at %d with %d degrees of freedom: %d', (share, freedom, t) => {
+    const z = normalQuantile(share);
+    expect(Math.abs(narrowed(t, freedom) / z - 1)).toBeLessThan(0.02);
+    expect(narrowed(-t, freedom)).toBe(-narrowed(t, freedom));
+  });
 });
 
 describe('by hand', () => {

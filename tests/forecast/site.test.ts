@@ -46,6 +46,22 @@ describe('the order list', () => {
     expect(by({ risk: 0.4 }) >= by({ risk: 0.01 })).toBe(true);
   });
 
+  test('90 % of a slow toner is not ordered today because of one chance in a hundred', () => {
+    const few = pastOf(daily(falling(100, 1, 11)));
+    const { orders, forecasts } = suppliesDocument([few], {
+      ...options,
+      asOf: START + 10 * DAY,
+      risk: 0.01,
+      interval: 0.97,
+    });
+    expect(orders).toEqual([]);
+    expect(forecasts[0]?.daysLeft?.low).toBeGreaterThan(30);
+    expect(forecasts[0]?.daysLeft?.high).toBeLessThan(365);
+    expect(
+      suppliesDocument([few], { ...options, asOf: START + 10 * DAY, risk: 0.001, leadDays: 0 }).orders,
+    ).not.toMatchObject([{ orderBy: '2026-01-15' }]);
+  });
+
   test('printers that share a cartridge share a line, by name without models', () => {
     const { orders } = suppliesDocument([named('a', fast), named('b', fast), named('c', slow)], options);
     expect(orders).toMatchObject([{ fits: ['a', 'b'], quantity: 2 }]);
