@@ -53,13 +53,18 @@ export function feedingFaults(
     .sort((a, b) => b.per10000 - a.per10000 || (a.tray < b.tray ? -1 : 1));
 }
 
-/** Probability of at least `hits` in `tries` when each half is as likely: the upper tail of a binomial. */
+/**
+ * Probability of at least `hits`, more than half of `tries`, when each half is as likely: the upper tail of a binomial. Its
+ * first term goes by logarithms, because 1 / 2^1075 is 0 to a computer; from there the terms only get smaller.
+ */
 function atLeast(hits: number, tries: number): number {
-  let term = 0.5 ** tries;
+  let log = -tries * Math.LN2;
+  for (let k = 1; k <= hits; k++) log += Math.log((tries - hits + k) / k);
   let sum = 0;
-  for (let k = 0; k <= tries; k++) {
-    if (k >= hits) sum += term;
-    term *= (tries - k) / (k + 1);
+  let share = 1;
+  for (let k = hits; k <= tries && share > 1e-12; k++) {
+    sum += share;
+    share *= (tries - k) / (k + 1);
   }
-  return sum;
+  return Math.exp(log) * sum;
 }

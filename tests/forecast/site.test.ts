@@ -185,6 +185,24 @@ describe('feeding faults by tray', () => {
     expect(feedingFaults(jams('Tray 2', [5, 8, 21, 23, 25, 27]), sheetsBy, span)[0]?.rising).toBe(false);
   });
 
+  // The normal approximation with its correction for continuity passes 2 % at half of all, and half a fault, and 2.0537
+  // standard deviations (NIST/SEMATECH e-Handbook, 1.3.6.7.1) of half the root of all.
+  test.each([100, 1000, 1076, 2000, 200_000])(
+    'of %d faults as many have to be late as the normal curve asks for',
+    (all) => {
+      const least = Math.ceil(all / 2 + 0.5 + (2.0537 * Math.sqrt(all)) / 2);
+      const rising = (late: number) => {
+        const half = (day: number, count: number) =>
+          jams(
+            'Tray 1',
+            Array.from({ length: count }, () => day),
+          );
+        return feedingFaults([...half(5, all - late), ...half(30, late)], sheetsBy, span)[0]?.rising;
+      };
+      expect([rising(least - 1), rising(least)]).toEqual([false, true]);
+    },
+  );
+
   test('other alerts and no sheets count for nothing', () => {
     expect(feedingFaults([{ printer: 'a', at: START, code: 'coverOpen', component: null }], sheetsBy, span)).toEqual(
       [],
