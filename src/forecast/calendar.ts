@@ -20,9 +20,75 @@ export interface Calendar {
   dateOf(at: number): string;
 }
 
-/** A calendar of one time zone. Offsets are looked up once a day: a site's history has many readings in each. */
+/** A calendar of one time zone. */
 export function calendarOf(timezone = 'UTC'): Calendar {
-  const offsets = new Map<number, number>();
+  const offsetAt = offsetsOf(timezone);
+  return {
+    dayOf(at) {
+      const local = (at + offsetAt(at)) / DAY;
+      const day = Math.floor(local);
+      return { day, passed: local - day };
+    },
+    momentOf(day) {
+      const local = day * DAY;
+      // No zone changes its clocks twice within two days.
+      const [before, after] = [offsetAt(local - DAY), offsetAt(local + DAY)];
+      // Of an hour that comes twice the first is meant, and of one that is left out the moment when the clocks go on.
+      return offsetAt(local - before) !== before && offsetAt(local - after) === after ? local - after : local - before;
+    },
+    dateOf(at) {
+      return new Date(at + offsetAt(at)).toISOString().slice(0, 10);
+    },
+  };
+}
+
+/** Offsets from UTC within one UTC day, milliseconds. */
+interface DayOffsets {
+  readonly before: number;
+  readonly after: number;
+  /** The moment when `after` begins to hold. */
+  readonly change: number;
+}
+
+/**
+ * The offset from UTC at any moment. It is looked up where UTC days meet: a site's history has many readings in each. Where
+ * both ends of a day differ the clocks were changed in between, and the moment is searched for once.
+ */
+function offsetsOf(timezone: string): (at: number) => number {
+  if (timezone === 'UTC') return () => 0;
+  const lookUp = offsetReader(timezone);
+  const starts = new Map<number, number>();
+  const startOf = (utcDay: number): number => {
+    const offset = starts.get(utcDay) ?? lookUp(utcDay * DAY);
+    starts.set(utcDay, offset);
+    return offset;
+  };
+  const days = new Map<number, DayOffsets>();
+  return (at) => {
+    const utcDay = Math.floor(at / DAY);
+    let known = days.get(utcDay);
+    if (known === undefined) {
+      const [before, after] = [startOf(utcDay), startOf(utcDay + 1)];
+      known = { before, after, change: before === after ? 0 : changeWithin(utcDay * DAY, before, lookUp) };
+      days.set(utcDay, known);
+    }
+    return at < known.change ? known.before : known.after;
+  };
+}
+
+/** The first moment of the day from `start` on at which the offset is another than before. */
+function changeWithin(start: number, before: number, lookUp: (at: number) => number): number {
+  let low = start;
+  let high = start + DAY;
+  while (high - low > 1) {
+    const middle = Math.floor((low + high) / 2);
+    if (lookUp(middle) === before) low = middle;
+    else high = middle;
+  }
+  return high;
+}
+
+function offsetReader(timezone: string): (at: number) => number {
   const format = new Intl.DateTimeFormat('en-GB', {
     timeZone: timezone,
     hourCycle: 'h23',
@@ -33,37 +99,10 @@ export function calendarOf(timezone = 'UTC'): Calendar {
     minute: '2-digit',
     second: '2-digit',
   });
-  const offsetAt = (at: number): number => {
-    if (timezone === 'UTC') return 0;
-    const utcDay = Math.floor(at / DAY);
-    const known = offsets.get(utcDay);
-    if (known !== undefined) return known;
-    const noon = utcDay * DAY + DAY / 2;
-    const parts = Object.fromEntries(format.formatToParts(noon).map(({ type, value }) => [type, Number(value)]));
-    const local = Date.UTC(
-      parts.year ?? 1970,
-      (parts.month ?? 1) - 1,
-      parts.day ?? 1,
-      parts.hour ?? 0,
-      parts.minute ?? 0,
-      parts.second ?? 0,
-    );
-    offsets.set(utcDay, local - noon);
-    return local - noon;
-  };
-  return {
-    dayOf(at) {
-      const local = (at + offsetAt(at)) / DAY;
-      const day = Math.floor(local);
-      return { day, passed: local - day };
-    },
-    momentOf(day) {
-      const guess = day * DAY;
-      return guess - offsetAt(guess - offsetAt(guess));
-    },
-    dateOf(at) {
-      return new Date(at + offsetAt(at)).toISOString().slice(0, 10);
-    },
+  return (at) => {
+    const parts = Object.fromEntries(format.formatToParts(at).map(({ type, value }) => [type, Number(value)]));
+    const { year = 1970, month = 1, day = 1, hour = 0, minute = 0, second = 0 } = parts;
+    return Date.UTC(year, month - 1, day, hour, minute, second) - Math.floor(at / 1000) * 1000;
   };
 }
 
