@@ -1,6 +1,7 @@
 import type { Evidence } from '../model/evidence.js';
 import { ENUMS } from '../registry/enums.generated.js';
 import { integer, label, readSnmpTables } from './printer/snmp-tables.js';
+import { readSubUnitStatus } from './printer/sub-unit-status.js';
 
 /** The raw print connection in the printer's own channel table (RFC 3805 prtChannelTable). */
 export interface RawChannelFact {
@@ -15,8 +16,7 @@ export interface RawChannelFact {
 
 /** PrtChannelTypeTC (IANA-PRINTER-MIB) of a plain TCP connection. */
 const RAW_TYPES: ReadonlySet<string> = new Set(['chPort9100', 'chAppSocket', 'chPortTCP', 'chBidirPortTCP']);
-/** PrtSubUnitStatusTC (RFC 3805 2.2.13.2.2), lowest three bits: 4 available and active, 6 available and busy. */
-const IN_USE: ReadonlySet<number> = new Set([4, 6]);
+const IN_USE: ReadonlySet<string> = new Set(['availableAndActive', 'availableAndBusy']);
 /** hrPrinterStatus (RFC 2790). */
 const PRINTING = 4;
 
@@ -32,7 +32,7 @@ export function readRawChannel(evidence: readonly Evidence[]): RawChannelFact | 
   const printers = [...(tables.rows.get('hrPrinterTable')?.values() ?? [])];
   return {
     takesData: takes,
-    inUse: rows.some((row) => IN_USE.has((integer(row, 'prtChannelStatus') ?? 0) & 7)),
+    inUse: rows.some((row) => IN_USE.has(readSubUnitStatus(integer(row, 'prtChannelStatus'))?.availability ?? '')),
     printing: printers.some((row) => integer(row, 'hrPrinterStatus') === PRINTING),
     evidence: tables.ids.get('prtChannelTable') ?? [],
   };

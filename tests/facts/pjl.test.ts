@@ -96,6 +96,7 @@ describe('the raw channel in the printer’s own table', () => {
     [4, 6, { takesData: false, inUse: true }],
     [1, 8, { takesData: null, inUse: false }],
     [3, 12, { takesData: true, inUse: true }],
+    [3, -2, { takesData: true, inUse: false }],
   ])('state %i, status %i', (state, status, expected) => {
     expect(raw(state, status)).toMatchObject(expected);
   });

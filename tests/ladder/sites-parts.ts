@@ -25,12 +25,28 @@ export const PARTS_CASES: readonly Case[] = [
   { name: 'marker too hot', site: { ...HEALTHY, ...alerted(3, 10, 1018) }, verdict: 'device/overheated' },
   { name: 'unit too hot', site: { ...HEALTHY, ...alerted(3, 5, 36) }, verdict: 'device/overheated' },
   { name: 'memory exhausted', site: { ...HEALTHY, ...alerted(3, 10, 1012) }, verdict: 'device/memory-short' },
-  { name: 'storage error', site: { ...HEALTHY, ...alerted(3, 3, 32) }, verdict: 'device/storage-full' },
+  { name: 'storage error', site: { ...HEALTHY, ...alerted(3, 3, 32) }, verdict: 'device/service-needed' },
+  { name: 'storage full', site: { ...HEALTHY, ...alerted(3, 3, 15) }, verdict: 'device/storage-full' },
   {
     name: 'a cartridge that fails its check',
     site: { ...HEALTHY, ...alerted(3, 11, 1131) },
     verdict: 'supplies/supply-not-accepted',
     others: [],
+  },
+  {
+    // PrtSubUnitStatusTC is 0..126; -2 is no set of bits.
+    name: 'one of two trays empty, the other with a status that means nothing',
+    site: {
+      ...HEALTHY,
+      snmp: snmpPrinter({
+        trays: [
+          { name: 'Tray 1', level: 0 },
+          { name: 'Tray 2', level: 90, status: -2 },
+        ],
+      }),
+    },
+    verdict: WELL,
+    warnings: ['media-empty'],
   },
   { name: 'paper low', site: { ...HEALTHY, ...alerted(4, 8, 807) }, verdict: WELL, warnings: ['media-low'] },
   {

@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { LAYERS } from '../../src/model/layers.js';
 import { judge } from '../../src/verdict/verdict.js';
-import { bundleOf } from './bundle.js';
+import { bundleOf, HEALTHY, ippPrinter, type Site, snmpPrinter } from './bundle.js';
 import { CASES, REFUSED } from './sites.js';
 
 describe('a site and its verdict', () => {
@@ -54,5 +54,30 @@ describe('not enough evidence', () => {
     expect(document.layers.find((l) => l.layer === 'port')?.state).toBe('clear');
     expect(document.layers.find((l) => l.layer === 'device')?.state).toBe('unknown');
     expect(document.suspects.length).toBeGreaterThan(1);
+  });
+});
+
+describe('what a layer says without a finding of its own', () => {
+  const entry = (layer: string, site: Site) => {
+    const found = judge(bundleOf(site)).layers.find((l) => l.layer === layer);
+    return { state: found?.state, summary: found?.summary };
+  };
+
+  // PrtInputTypeTC: sheetFeedManual(5). Levels: RFC 3805 prtInputCurrentLevel.
+  test.each([
+    [[{ level: 90 }, { level: 0, type: 5 }], 'clear', 'Paper in 1 of 2 trays by its own word.'],
+    [[{ level: -3 }, { level: -2 }], 'clear', 'Paper in 1 of 2 trays by its own word.'],
+    [[{ level: 0, type: 5 }], 'unknown', 'Paper in 0 of 1 trays by its own word.'],
+    [[{ level: -2 }, { level: 0, type: 5 }], 'clear', 'It complains of no paper fault.'],
+  ])('media, trays %j', (levels, state, summary) => {
+    const trays = levels.map((tray, at) => ({ name: `Tray ${at + 1}`, ...tray }));
+    expect(entry('media', { ...HEALTHY, snmp: snmpPrinter({ trays }) })).toEqual({ state, summary });
+  });
+
+  test('device, stopped for want of paper: not that it can print', () => {
+    const ipp = { attributes: ippPrinter({ state: 5, reasons: ['media-empty'] }) };
+    expect(entry('device', { ...HEALTHY, snmp: 'silent', ipp }).summary).toBe(
+      'It has stopped, for a reason that another layer names.',
+    );
   });
 });

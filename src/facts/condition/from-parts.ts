@@ -1,11 +1,13 @@
 import type { Supply, Tray } from '../../model/printer.js';
 import type { PrinterFact } from '../fact.js';
+import { readSubUnitStatus } from '../printer/sub-unit-status.js';
 import { type Signal, signal } from './signal.js';
 import { type StateWord, saysStopped } from './state.js';
 
-/** PrtSubUnitStatusTC (RFC 3805 2.2.13.2.2): availability 3 is broken, 32 is off line. */
-const broken = (status: number | null | undefined): boolean =>
-  status != null && ((status & 7) === 3 || (status & 32) !== 0);
+function outOfUse(status: number | null | undefined): boolean {
+  const { availability, offLine } = readSubUnitStatus(status) ?? {};
+  return availability === 'unavailableBecauseBroken' || offLine === true;
+}
 
 const isManual = (tray: Tray): boolean => tray.type === 'sheetFeedManual';
 
@@ -13,10 +15,15 @@ export function isEmptyTray(tray: Tray): boolean {
   return tray.meaning === 'measured' && tray.level === 0;
 }
 
+/** By its own word it holds paper, in whatever number. */
+export function holdsPaper(tray: Tray): boolean {
+  return tray.meaning === 'some-left' || (tray.level ?? 0) > 0;
+}
+
 /** A tray that can feed the next sheet. A manual feed serves only when it is known to hold paper. */
 export function serves(tray: Tray): boolean {
-  if (isEmptyTray(tray) || broken(tray.status)) return false;
-  return isManual(tray) ? tray.meaning === 'some-left' || (tray.level ?? 0) > 0 : true;
+  if (isEmptyTray(tray) || outOfUse(tray.status)) return false;
+  return isManual(tray) ? holdsPaper(tray) : true;
 }
 
 /** Covers that stand open by prtCoverStatus. Many devices report flaps that stop nothing. */

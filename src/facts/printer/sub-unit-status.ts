@@ -12,7 +12,7 @@ export interface SubUnitStatus {
 
 /** Takes a sub-unit status (prtInputStatus, prtOutputStatus, prtMarkerStatus …) apart; null outside 0..126. */
 export function readSubUnitStatus(value: number | null | undefined): SubUnitStatus | null {
-  if (value === null || value === undefined || !Number.isInteger(value) || value < 0 || value > 127) return null;
+  if (value === null || value === undefined || !Number.isInteger(value) || value < 0 || value > 126) return null;
   return {
     availability: SUB_UNIT_AVAILABILITY[value & 7] ?? 'unknown',
     nonCriticalAlerts: (value & 8) !== 0,

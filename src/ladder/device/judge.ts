@@ -68,6 +68,12 @@ function once(findings: readonly Finding[]): Finding[] {
   return findings.filter((f, i) => findings.findIndex((other) => other.cause === f.cause) === i);
 }
 
+/** Read where this layer has no fault of its own. */
+function summaryOf(stopped: boolean | null): string {
+  if (stopped === null) return 'Its own words do not say whether it can print.';
+  return stopped ? 'It has stopped, for a reason that another layer names.' : 'By its own word it can print.';
+}
+
 /** Device: what the printer says of its own mechanism. */
 export function judge({ condition, ipp }: Needs): LayerJudgement {
   if (!condition) return { findings: [], clearedBy: [], summary: 'The printer could not be read.' };
@@ -78,6 +84,5 @@ export function judge({ condition, ipp }: Needs): LayerJudgement {
   const findings = [...known, ...notAccepting(condition, known, refused)];
   const runs =
     condition.stopped === false || (condition.stopped === true && findings.every((f) => f.severity !== 'fault'));
-  const summary = runs ? 'By its own word it can print.' : 'Its own words do not say whether it can print.';
-  return { findings, clearedBy: runs ? condition.evidence : [], summary };
+  return { findings, clearedBy: runs ? condition.evidence : [], summary: summaryOf(condition.stopped) };
 }

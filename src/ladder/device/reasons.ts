@@ -12,12 +12,12 @@ export const DEVICE_REASONS: readonly ReasonRule[] = [
   { cause: 'overheated', match: /over-temp/ },
   { cause: 'starting-up', match: /warming-up$|under-temperature$|^printer-(manual|nms)-reset$/ },
   { cause: 'memory-short', match: /memory-exhausted$/ },
-  { cause: 'storage-full', match: /^(storage-full|storage-almost-full|spool-area-full)$|-storage(-error)?$/ },
+  { cause: 'storage-full', match: /^(storage-full|storage-almost-full|spool-area-full)$/ },
   {
     cause: 'service-needed',
-    // A supply's own failure is a matter of the supplies.
+    // A supply's own failure is a matter of the supplies. "Storage" is an error of it (PrtAlertCodeTC 31 and 32), not a full one.
     match:
-      /(?<!-supply-)failure$|^service-requested$|^maintenance-overdue$|(at-limit|turned-off|calibration|thermistor)/i,
+      /(?<!-supply-)failure$|recoverable-storage(-error)?$|^service-requested$|^maintenance-overdue$|(at-limit|turned-off|calibration|thermistor)/i,
   },
   { cause: 'stopped', match: /^(stopped|timed-out|stopping)$/ },
 ];
