@@ -94,7 +94,9 @@ function alignedNames(lists: MarkerLists, count: number, note: Note): readonly s
   return parts;
 }
 
+/** marker-levels goes up to 100, and its -1 says that there is no level to tell; "no limit" is RFC 3805's alone. */
 function markerLevel(level: number | null): number | null {
+  if (level === -1) return -2;
   return level !== null && level > 100 ? 100 : level;
 }
 

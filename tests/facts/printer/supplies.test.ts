@@ -180,6 +180,14 @@ describe('supplies over IPP', () => {
     expect(problems.join()).toMatch(/differ in length \(names 3, types 2, colors 3, levels 4\)/);
   });
 
+  // integer(-3:100): -1 unavailable, -2 unknown, -3 some left (from memory); printer-supply keeps RFC 3805's meaning (PWG 5100.13).
+  test('-1 is no level in marker-levels, and no limit in printer-supply', () => {
+    const marker = readIpp({ 'marker-names': 'Black', 'marker-types': 'toner', 'marker-levels': -1 });
+    expect(marker.supplies).toMatchObject([{ meaning: 'unknown', state: 'unknown' }]);
+    const supply = readIpp({ 'printer-supply': octets('type=toner;unit=percent;maxcapacity=100;level=-1;') });
+    expect(supply.supplies).toMatchObject([{ meaning: 'no-limit', state: 'ok' }]);
+  });
+
   test('names joined into one value are taken apart only when they fit', () => {
     expect(readIpp({ 'marker-names': 'Black,Cyan', 'marker-levels': [5, 6] }).supplies.map(({ name }) => name)).toEqual(
       ['Black', 'Cyan'],
