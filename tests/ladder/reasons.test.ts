@@ -3,7 +3,7 @@ import { meaningOf } from '../../src/facts/condition/reason-words.js';
 import { splitReason } from '../../src/facts/printer/ipp-reasons.js';
 import { PRINTER_STATE_REASONS } from '../../src/registry/reasons.generated.js';
 import { judge } from '../../src/verdict/verdict.js';
-import { bundleOf, HEALTHY, ippPrinter } from './bundle.js';
+import { bundleOf, HEALTHY, ippPrinter, snmpPrinter } from './bundle.js';
 
 const verdictOf = (state: number, keyword: string) => {
   const attributes = ippPrinter({ state, reasons: [keyword] });
@@ -55,6 +55,8 @@ describe('what a keyword stands for', () => {
     ['subunit-memory-exhausted', 'device/memory-short'],
     ['spool-area-full', 'device/storage-full'],
     ['marker-unrecoverable-failure', 'device/service-needed'],
+    ['subunit-recoverable-storage', 'device/service-needed'],
+    ['stapler-unrecoverable-storage-error', 'device/service-needed'],
     ['media-empty', 'media/media-empty'],
     ['media-needed', 'media/media-needed'],
     ['input-manual-input-request', 'media/media-needed'],
@@ -72,5 +74,30 @@ describe('what a keyword stands for', () => {
   ])('%s', (word, expected) => {
     const { verdict } = verdictOf(5, word);
     expect(`${verdict.layer}/${verdict.cause}`).toBe(expected);
+  });
+});
+
+// hrDeviceStatus warning(3) goes with a printer that still works (RFC 2790, RFC 3805 2.2.13.2); printer-state: RFC 8011 5.4.11.
+describe('a reason over IPP beside an SNMP state', () => {
+  const beside = (word: string, device: number, bits: string) => {
+    const attributes = ippPrinter({ state: 3, reasons: [word] });
+    const { silent, verdict, warnings } = judge(
+      bundleOf({ ...HEALTHY, snmp: snmpPrinter({ device, printer: 3, bits }), ipp: { attributes } }),
+    );
+    return { silent, certainty: verdict.certainty, cause: silent ? verdict.cause : warnings[0]?.cause };
+  };
+
+  test('without a suffix it only warns where both states say that printing goes on', () => {
+    expect(beside('marker-supply-empty', 3, '0000')).toMatchObject({ silent: false, cause: 'supply-empty' });
+  });
+
+  test('an error by its suffix may be a stop under a warning, never surely', () => {
+    expect(beside('marker-supply-empty-error', 3, '0000')).toMatchObject({ silent: true, certainty: 'likely' });
+  });
+
+  test('a bit of something else does not make it sure, its own bit does', () => {
+    const offline = beside('marker-supply-empty', 2, '0200');
+    expect(offline).toMatchObject({ cause: 'supply-empty', certainty: 'likely' });
+    expect(beside('marker-supply-empty', 2, '1000')).toMatchObject({ cause: 'supply-empty', certainty: 'sure' });
   });
 });

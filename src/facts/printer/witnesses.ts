@@ -33,7 +33,8 @@ const ALSO: Readonly<Record<string, readonly string[]>> = {
   inputTrayEmpty: ['media-empty'],
 };
 
-function speaksFor(bit: string, keyword: string): boolean {
+/** Whether a keyword without its suffix names the condition of a bit. */
+export function speaksFor(bit: string, keyword: string): boolean {
   if (bit === 'jammed' && keyword.endsWith('-jam')) return true;
   return REASON_BY_ERROR_BIT[bit] === keyword || (ALSO[bit] ?? []).includes(keyword);
 }
