@@ -21,8 +21,8 @@ export interface Net {
   tcpExchange(request: TcpExchange): Promise<TcpExchangeResult>;
   http(request: HttpRequest): Promise<HttpResult>;
   resolve(name: string, timeoutMs: number): Promise<ResolveResult>;
-  /** How this machine would reach an address. */
-  route(address: string): Promise<RouteValue>;
+  /** How this machine would reach an address; null when its table can't be read. */
+  route(address: string): Promise<RouteValue | null>;
   /** Makes the kernel resolve an on-link address afresh (a datagram to its discard port), then reads the table. */
   neighbour(address: string, timeoutMs: number): Promise<NeighbourEntryValue>;
   /** The whole table as it stands. */

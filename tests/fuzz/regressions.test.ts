@@ -22,7 +22,7 @@ const READERS: Readonly<Record<string, (text: string) => unknown>> = {
   model: (text) => problemsOf(parseStrict(text, modelFileSchema)),
   events: readEventXml,
   keyword: (text) => keywordsOf({ reasons: [{ type: 'keyword', value: text }] } as never, 'reasons'),
-  route: parseRouteGet,
+  route: (text) => parseRouteGet(text) ?? 'unknown',
 };
 
 function problemsOf(reading: object): number {

@@ -77,6 +77,13 @@ const LISTINGS: readonly Listing[] = [
     [...DOTTED, 'On-link', '255.0.255.0'],
   ),
   listing(
+    (text) => routeFromPrint(text, '2001:db8::21%9'),
+    [
+      ' If Metric Network Destination      Gateway\r\n  9    266 ::/0                     fe80::1\r\n  9    281 2001:db8:1:0:1234:5678:9abc:def0/128\r\n                                    On-link\r\n',
+    ],
+    ['::/0', '/129', 'On-link', 'fe80::1', '%9', '::ffff:1.2.3.4/96'],
+  ),
+  listing(
     parseRouteGet,
     [
       '   route to: 192.0.2.21\ndestination: 192.0.2.0\n       mask: 255.255.255.0\n  interface: en0\n      flags: <UP,DONE,CLONING,STATIC>\n',

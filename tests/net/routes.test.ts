@@ -1,4 +1,7 @@
-import { describe, expect, test } from 'vitest';
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { describe, expect, onTestFinished, test, vi } from 'vitest';
 import { parseRouteGet } from '../../src/net/routes/bsd.js';
 import { parseIpRoute, routeFromProc } from '../../src/net/routes/linux.js';
 import { findRoute } from '../../src/net/routes/route.js';
@@ -60,6 +63,30 @@ Ständige Routen:\r
 `;
 const WINDOWS_EN = WINDOWS.replaceAll('Auf Verbindung', '      On-link');
 
+// The form of `route print -6`: a long destination puts its gateway into the next line.
+const WINDOWS_6 = `===========================================================================\r
+IPv6-Routentabelle\r
+===========================================================================\r
+Aktive Routen:\r
+ If Metrik Netzwerkziel             Gateway\r
+  9    266 ::/0                     fe80::1\r
+ 14    300 ::/0                     fe80::2\r
+  1    331 ::1/128                  Auf Verbindung\r
+  9    281 2001:db8:1::/64          Auf Verbindung\r
+  9    281 2001:db8:1:0:8888:9999:aaaa:bbbb/128\r
+                                    Auf Verbindung\r
+  9    281 2001:db8:2222:3333:4444:5555:6666:0/112\r
+                                    2001:db8:1::fe\r
+  9    281 fe80::/64                Auf Verbindung\r
+ 14    270 fe80::/64                Auf Verbindung\r
+  1    331 ff00::/8                 Auf Verbindung\r
+===========================================================================\r
+Ständige Routen:\r
+ If Metrik Netzwerkziel             Gateway\r
+  0 4294967295 2001:db8:5::/48          2001:db8:1::5\r
+`;
+const WINDOWS_6_EN = WINDOWS_6.replaceAll('Auf Verbindung', 'On-link');
+
 describe('routes', () => {
   test.each([
     ['on the link', ONLINK, { reach: 'onlink', interface: 'br0', gateway: null }],
@@ -90,7 +117,7 @@ describe('routes', () => {
     ['on the link', MACOS_ONLINK, { reach: 'onlink', interface: 'en0', gateway: null }],
     ['rejected', MACOS_REJECT, { reach: 'none', interface: null, gateway: null }],
     ['unknown', 'route: writing to routing socket: not in table\n', { reach: 'none', interface: null, gateway: null }],
-    ['nothing', '', { reach: 'none', interface: null, gateway: null }],
+    ['unknown to FreeBSD', 'route: route has not been found\n', { reach: 'none', interface: null, gateway: null }],
   ])('route -n get of macOS: %s', (_name, text, route) => {
     expect(parseRouteGet(text)).toEqual({ kind: 'route', ...route });
   });
@@ -103,6 +130,41 @@ describe('routes', () => {
   ])('route print of Windows: %s', (address, route) => {
     expect(routeFromPrint(WINDOWS, address)).toEqual({ kind: 'route', ...route });
     expect(routeFromPrint(WINDOWS_EN, address)).toEqual({ kind: 'route', ...route });
+  });
+
+  test.each([
+    ['2001:db8:1::9', { reach: 'onlink', interface: '9', gateway: null }],
+    ['2001:db8:9::9', { reach: 'routed', interface: '9', gateway: 'fe80::1' }],
+    ['2001:db8:2222:3333:4444:5555:6666:77', { reach: 'routed', interface: '9', gateway: '2001:db8:1::fe' }],
+    ['2001:db8:5::9', { reach: 'routed', interface: '9', gateway: 'fe80::1' }],
+    ['fe80::9%9', { reach: 'onlink', interface: '9', gateway: null }],
+    ['fe80::9%14', { reach: 'onlink', interface: '14', gateway: null }],
+    ['fe80::9%15', { reach: 'none', interface: null, gateway: null }],
+    ['::1', { reach: 'loopback', interface: '1', gateway: null }],
+  ])('route print -6 of Windows: %s', (address, route) => {
+    expect(routeFromPrint(WINDOWS_6, address)).toEqual({ kind: 'route', ...route });
+    expect(routeFromPrint(WINDOWS_6_EN, address)).toEqual({ kind: 'route', ...route });
+  });
+
+  test('a table that can’t be read says nothing, which is not that there is no route', () => {
+    expect(parseRouteGet('')).toBeUndefined();
+    expect(parseRouteGet('route: must be root')).toBeUndefined();
+    for (const text of ['', WINDOWS, WINDOWS_6.slice(0, 200)])
+      expect(routeFromPrint(text, '2001:db8::9')).toBeUndefined();
+    expect(routeFromPrint(WINDOWS_6, '192.0.2.9')).toBeUndefined();
+    expect(routeFromPrint(WINDOWS.replaceAll(/ +0\.0\.0\.0 .*/g, ''), '198.51.100.3')?.reach).toBe('none');
+  });
+
+  // An `ip` that does not know an option ends with 255 (from memory).
+  test.runIf(process.platform === 'linux')('an `ip` without -j: the kernel’s own table, or nothing known', async () => {
+    const folder = mkdtempSync(join(tmpdir(), 'old-ip-'));
+    onTestFinished(() => rmSync(folder, { recursive: true }));
+    writeFileSync(join(folder, 'ip'), '#!/bin/sh\nexit 255\n', { mode: 0o755 });
+    const known = await findRoute('198.51.100.3');
+    vi.stubEnv('PATH', `${folder}:${process.env.PATH}`);
+    onTestFinished(() => void vi.unstubAllEnvs());
+    expect(await findRoute('198.51.100.3')).toEqual(known);
+    expect(await findRoute('2001:db8::9')).toBeNull();
   });
 
   test('loopback needs no table; a name has no route', async () => {

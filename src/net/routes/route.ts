@@ -10,11 +10,12 @@ import { routeFromPrint } from './windows.js';
 
 const ROUTE_MS = 3000;
 
-/** How this machine would reach an IP address, by the system's own table. A name, or an unreadable table, is no route. */
-export async function findRoute(address: string): Promise<RouteValue> {
+/** How this machine would reach an IP address, by the system's own table. A name has no route; null when the table can't be read. */
+export async function findRoute(address: string): Promise<RouteValue | null> {
   if (isIP(address) === 0) return { ...NO_ROUTE, carrier: null };
   if (isLoopback(address)) return { kind: 'route', reach: 'loopback', interface: null, gateway: null, carrier: null };
   const route = await readRoute(address);
+  if (route === undefined) return null;
   if (route.reach === 'loopback') return { ...route, carrier: null };
   return { ...route, carrier: route.interface === null ? await anyCarrier() : await readCarrier(route.interface) };
 }
@@ -30,10 +31,11 @@ export function isLoopback(address: string): boolean {
     .some((own) => ipaddr.isValid(own.address) && ipaddr.process(own.address).toString() === wanted);
 }
 
-async function readRoute(address: string): Promise<Route> {
+async function readRoute(address: string): Promise<Route | undefined> {
   if (process.platform === 'linux') return readLinuxRoute(address);
   if (process.platform === 'win32') {
-    return routeFromPrint((await runProgram('route', ['print', '-4'], ROUTE_MS)).stdout, address);
+    const table = await runProgram('route', ['print', isIPv6(address) ? '-6' : '-4'], ROUTE_MS);
+    return table.exit === null ? undefined : routeFromPrint(table.stdout, address);
   }
   const family = isIPv6(address) ? ['-inet6'] : [];
   const reply = await runProgram('route', ['-n', 'get', ...family, address], ROUTE_MS);
@@ -43,14 +45,15 @@ async function readRoute(address: string): Promise<Route> {
 /** Exit code of `ip` for what the kernel refused; any other but 0 speaks of the question: a zone in the address, an `ip` without `-j`. */
 const REFUSED = 2;
 
-async function readLinuxRoute(address: string): Promise<Route> {
+async function readLinuxRoute(address: string): Promise<Route | undefined> {
   const [bare = address, zone] = address.split('%', 2);
   const through = zone === undefined ? [] : ['oif', zone];
   const reply = await runProgram('ip', ['-j', 'route', 'get', bare, ...through], ROUTE_MS);
   const route = reply.exit === 0 ? parseIpRoute(reply.stdout) : undefined;
   if (route !== undefined) return route;
-  if (reply.exit === REFUSED || isIPv6(bare)) return NO_ROUTE;
-  return routeFromProc(await readFile('/proc/net/route', 'utf8').catch(() => ''), address);
+  if (reply.exit === REFUSED) return NO_ROUTE;
+  const table = isIPv6(bare) ? '' : await readFile('/proc/net/route', 'utf8').catch(() => '');
+  return table === '' ? undefined : routeFromProc(table, address);
 }
 
 /** Whether an interface has a link. Null where the system does not say. */

@@ -1,28 +1,32 @@
+import { isIPv6 } from 'node:net';
 import ipaddr from 'ipaddr.js';
 import { NO_ROUTE, type Route } from './linux.js';
 
 interface PrintedRoute {
-  readonly network: ipaddr.IPv4;
+  readonly network: ipaddr.IPv4 | ipaddr.IPv6;
   readonly bits: number;
   /** Null when the destination lies on the link: the column then holds a word in the system's language. */
   readonly gateway: string | null;
-  /** Own address of the interface. */
+  /** Own address of the interface; for IPv6 its number. */
   readonly device: string;
   readonly metric: number;
 }
 
 /**
- * The route to an IPv4 address by Windows `route print -4`: destination, mask, gateway, own address, metric. Headings
- * and the word for on-link follow the system's language, so rows are told by their shape. The longest mask wins, then
- * the lowest metric. `interface` is the interface's own address.
+ * The route to an address by Windows `route print -4` (destination, mask, gateway, own address, metric) or `-6` (interface number,
+ * metric, destination, gateway). Headings and the word for on-link follow the system's language, so rows are told by their
+ * shape. The longest mask wins, then the lowest metric. Undefined when the text holds no row: even a machine without any network
+ * has those of loopback.
  */
-export function routeFromPrint(text: string, address: string): Route {
-  if (!ipaddr.IPv4.isValidFourPartDecimal(address)) return NO_ROUTE;
-  const wanted = ipaddr.IPv4.parse(address);
-  const best = text
-    .split(/\r?\n/)
-    .flatMap(parseRow)
-    .filter((route) => wanted.match(route.network, route.bits))
+export function routeFromPrint(text: string, address: string): Route | undefined {
+  const [bare = address, zone] = address.split('%', 2);
+  if (!ipaddr.isValid(bare)) return NO_ROUTE;
+  const lines = text.split(/\r?\n/);
+  const routes = isIPv6(bare) ? lines.flatMap(ipv6Row) : lines.flatMap(ipv4Row);
+  if (routes.length === 0) return undefined;
+  const wanted = ipaddr.parse(bare);
+  const best = routes
+    .filter((route) => wanted.match(route.network, route.bits) && isOfZone(route, zone))
     .sort((a, b) => b.bits - a.bits || a.metric - b.metric)[0];
   if (best === undefined) return NO_ROUTE;
   const reach =
@@ -30,7 +34,12 @@ export function routeFromPrint(text: string, address: string): Route {
   return { kind: 'route', reach, interface: best.device, gateway: reach === 'routed' ? best.gateway : null };
 }
 
-function parseRow(line: string): readonly PrintedRoute[] {
+/** A link-local address counts on the interface that its zone names (RFC 4007 section 11), which is a number here. */
+function isOfZone({ device }: PrintedRoute, zone: string | undefined): boolean {
+  return zone === undefined || !/^\d+$/.test(zone) || device === zone;
+}
+
+function ipv4Row(line: string): readonly PrintedRoute[] {
   const words = line.trim().split(/\s+/);
   const [destination = '', mask = ''] = words;
   const device = words.at(-2) ?? '';
@@ -43,4 +52,13 @@ function parseRow(line: string): readonly PrintedRoute[] {
   return [
     { network: ipaddr.IPv4.parse(destination), bits, gateway: isAddress(gateway) ? gateway : null, device, metric },
   ];
+}
+
+/** After a long destination the gateway stands alone in the next line. Rows of no interface (0) are kept for later, not in use. */
+function ipv6Row(line: string, index: number, lines: readonly string[]): readonly PrintedRoute[] {
+  const [device = '', metric = '', destination = '', ...rest] = line.trim().split(/\s+/);
+  if (!/^[1-9]\d*$/.test(device) || !/^\d+$/.test(metric) || !ipaddr.IPv6.isValidCIDR(destination)) return [];
+  const gateway = rest.length > 0 ? rest.join(' ') : (lines[index + 1] ?? '').trim();
+  const [network, bits] = ipaddr.IPv6.parseCIDR(destination);
+  return [{ network, bits, gateway: isIPv6(gateway) ? gateway : null, device, metric: Number(metric) }];
 }

@@ -15,7 +15,7 @@ const LISTEN_MS = 700;
  * service name registry with RFC 6763 6), TLS first. Announcements stay on the link: nothing is heard of any other target.
  */
 export async function announcedAddresses(target: Target, net: Net, budget: Budget): Promise<readonly IppAddress[]> {
-  if (isIP(target.host) === 0 || (await net.route(target.host)).reach !== 'onlink') return [];
+  if (isIP(target.host) === 0 || (await net.route(target.host))?.reach !== 'onlink') return [];
   const heard = await net.browse(TYPES, Math.min(LISTEN_MS, budget.left() / 2));
   const own = heard.filter((instance) => belongsTo(instance, target));
   return TYPES.flatMap((type) => own.filter((instance) => instance.type === type)).flatMap((instance) =>

@@ -46,17 +46,17 @@ async function addressOf(host: string, net: Net, limits: Limits): Promise<string
 
 async function askAround(
   { host: address, expected }: Target,
-  route: RouteValue,
-  own: RouteValue,
+  route: RouteValue | null,
+  own: RouteValue | null,
   net: Net,
   limits: Limits,
 ): Promise<readonly Observation[]> {
-  if (route.reach === 'loopback' || route.reach === 'none') return [];
+  if (route === null || route.reach === 'loopback' || route.reach === 'none') return [];
   // The kernel takes three seconds to say that nobody has an address: worth waiting for, while the probe has the time.
   const timeoutMs = Math.max(Math.min(limits.timeoutMs, limits.deadlineMs), limits.deadlineMs * (1 - MARGIN));
   if (route.reach === 'routed') return gatewayControls(route.gateway, limits.timeoutMs, net, timeoutMs);
   // The default gateway is a control for this link only if it sits on it.
-  const gateway = own.interface === route.interface ? own.gateway : null;
+  const gateway = own?.interface === route.interface ? own.gateway : null;
   const entry = askEntry('target', address, net, timeoutMs);
   const parts = [
     entry.then((found) => [found]),
@@ -91,7 +91,7 @@ async function whatCameIn(
 
 interface RouteRecord {
   readonly record: Observation;
-  readonly route: RouteValue;
+  readonly route: RouteValue | null;
 }
 
 /** About the target: the way to it. About this machine: its default route. */
@@ -99,7 +99,7 @@ async function routeRecord(net: Net, about: About, address: string | null): Prom
   const at = net.now().toISOString();
   const start = net.monotonic();
   const route = await net.route(address ?? OFF_LINK_4);
-  const outcome: Outcome = route.reach === 'none' ? 'failed' : 'answered';
+  const outcome: Outcome = route === null || route.reach === 'none' ? 'failed' : 'answered';
   const record: Observation = {
     source: 'neighbour',
     what: 'route',

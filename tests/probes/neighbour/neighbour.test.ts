@@ -70,6 +70,14 @@ describe('neighbour probe', () => {
     expect(await shown('192.0.2.7', net)).toEqual(['self default route failed', 'target 192.0.2.7 route failed']);
   });
 
+  test('a table that can’t be read is no missing route', async () => {
+    const records = await neighbourProbe.run(target('192.0.2.7'), netWith({ route: async () => null }), LIMITS);
+    expect(records.map(({ outcome, value }) => [outcome, value])).toEqual([
+      ['failed', null],
+      ['failed', null],
+    ]);
+  });
+
   test('nobody known and no gateway: likely addresses are tried, only those that answer are recorded', async () => {
     const net = netWith({
       route: async (address) => (address.startsWith('192.0.2.') ? route('onlink', null) : route('none', null, null)),
