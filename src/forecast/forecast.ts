@@ -52,7 +52,7 @@ export function foresee(history: SupplyHistory, options: ForecastOptions): Fores
     };
     return { forecast, daysUntil: undefined };
   }
-  const own = yieldOf(made, options.cartridge, options.currency);
+  const own = yieldOf(made, history.supply.type, options.cartridge, options.currency);
   const forecast: Forecast = {
     ...plain,
     enough: true,

@@ -4,6 +4,7 @@ import type { SupplyHistory } from '../model/history.js';
 import type { Yield } from '../model/supplies.js';
 import { DAY } from './calendar.js';
 import { type Estimated, FARTHEST_DAYS } from './estimate.js';
+import { isColourant } from './yield.js';
 
 export interface Noted {
   readonly history: SupplyHistory;
@@ -46,7 +47,7 @@ function yielding({ history, made, yields }: Noted): readonly string[] {
   if (own !== undefined && before !== undefined && history.supply.class !== RECEPTACLE) {
     const times = own.mean / before.mean;
     const off = (own.mean - before.mean) / Math.sqrt(own.variance + before.variance);
-    if (times > TOO_EARLY && off > DOUBT) notes.push(tooEarly(times, made.pace !== undefined));
+    if (times > TOO_EARLY && off > DOUBT) notes.push(tooEarly(times, made.pace !== undefined, history.supply.type));
   }
   if (yields !== null && yields.coverage !== null && yields.coverage > HEAVY_COVERAGE) {
     notes.push(
@@ -56,10 +57,15 @@ function yielding({ history, made, yields }: Noted): readonly string[] {
   return notes;
 }
 
-function tooEarly(times: number, byPages: boolean): string {
-  const share = `empties ${times.toFixed(1)} times as fast${byPages ? ' for each page' : ''} as the ones before`;
-  const causes = byPages
-    ? 'a leak, a counterfeit, or one heavy user'
-    : 'more is printed, it leaks, or it is a counterfeit';
-  return `${share}: ${causes}`;
+function tooEarly(times: number, byPages: boolean, type: string): string {
+  const colourant = isColourant(type);
+  const share = `${colourant ? 'empties' : 'wears'} ${times.toFixed(1)} times as fast${byPages ? ' for each page' : ''} as the ones before`;
+  return `${share}: ${byPages ? '' : 'more is printed, '}${colourant ? colourantCauses(byPages) : PART_CAUSES}`;
+}
+
+/** Each job turns a part before and after its pages (common practice, no published source). */
+const PART_CAUSES = 'many short jobs, or a used or counterfeit part';
+
+function colourantCauses(byPages: boolean): string {
+  return byPages ? 'a leak, a counterfeit, or one heavy user' : 'it leaks, or it is a counterfeit';
 }

@@ -7,17 +7,41 @@ import type { Estimated } from './estimate.js';
 export const RATED_COVERAGE = 5;
 
 /**
+ * PrtMarkerSuppliesTypeTC labels (IANA-PRINTER-MIB) of what lands on the page, or may. Drums, fusers and waste boxes are rated in pages
+ * too, but wear by turns and jobs, not by coverage.
+ */
+const COLOURANTS: ReadonlySet<string> = new Set([
+  'other',
+  'unknown',
+  'toner',
+  'tonerCartridge',
+  'matteToner',
+  'ink',
+  'inkCartridge',
+  'matteInk',
+  'inkRibbon',
+  'ribbonWax',
+  'solidWax',
+]);
+
+/** True for a type of supply that is used up by what is printed. */
+export function isColourant(type: string): boolean {
+  return COLOURANTS.has(type);
+}
+
+/**
  * Arithmetic of coverage: a cartridge rated R pages at 5 % that gives P pages here covers 5 R / P percent of a page on the
  * mean, and a page costs price / P. Null without a page counter.
  */
-export function yieldOf(made: Estimated, cartridge?: Cartridge, currency?: string): Yield | null {
+export function yieldOf(made: Estimated, type: string, cartridge?: Cartridge, currency?: string): Yield | null {
   if (made.pace === undefined) return null;
   const pages = 100 / made.fit.fall.mean;
   const { ratedPages, price } = cartridge ?? {};
   return {
     pagesPerPercent: significant(pages / 100),
     ratedPagesPerPercent: ratedPages === undefined ? null : ratedPages / 100,
-    coverage: ratedPages === undefined ? null : significant((RATED_COVERAGE * ratedPages) / pages),
+    coverage:
+      ratedPages === undefined || !isColourant(type) ? null : significant((RATED_COVERAGE * ratedPages) / pages),
     costPerPage: price === undefined ? null : significant(price / pages),
     currency: price === undefined ? null : (currency ?? null),
   };

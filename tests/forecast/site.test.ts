@@ -106,6 +106,16 @@ describe('coverage and yield, by hand', () => {
     expect(costPerPage).toBeCloseTo(0.032, 3);
   });
 
+  test('a drum is rated in pages too, but has no coverage, and never leaks', () => {
+    const drums = [...falling(100, 2, 50), ...falling(100, 2, 50), ...falling(100, 5, 12)];
+    const history = pastOf(daily(drums, { pagesADay: 50 }), { name: 'Drum', type: 'opc', colour: null });
+    const rated: ModelSupplies = { ...model, supplies: [{ order: 'DR', type: 'opc', ratedPages: 12_500, price: 80 }] };
+    const made = { ...options, asOf: START + 111 * DAY, models: new Map([['front-desk', rated]]) };
+    const [drum] = suppliesDocument([history], made).forecasts;
+    expect(drum?.yield).toMatchObject({ ratedPagesPerPercent: 125, coverage: null, currency: 'EUR' });
+    expect(drum?.notes?.join()).toMatch(/^wears 2\.\d times as fast for each page as the ones before: many short jobs/);
+  });
+
   test('a cartridge is found by the name of the supply, else by type and colour', () => {
     const found = (name: string, type: string, colour: string | null) =>
       cartridgeOf({ name, type, colour }, model.supplies)?.order;
