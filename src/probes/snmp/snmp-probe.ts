@@ -98,9 +98,8 @@ async function read(
     if (winner === null) return [sessionRecord(target, openings, opened, [])];
     remember(target, limits, winner.credential);
     const before = winner.client.requests;
-    const reader = await readTables(winner, net, batches, deadline.signal);
+    const reader = await readTables(winner, net, batches, deadline.signal).finally(() => winner.client.close());
     const requests = openings.requests + winner.client.requests - before;
-    winner.client.close();
     return [
       sessionRecord(target, { ...openings, requests }, opened, reader.problems),
       ...[...scalarTables(winner), ...reader.tables.values()].map((table) => tableRecord(table, target.host, at)),

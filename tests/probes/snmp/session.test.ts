@@ -1,6 +1,6 @@
 import { createSocket } from 'node:dgram';
 import { describe, expect, test } from 'vitest';
-import type { SnmpCredential } from '../../../src/net/net.js';
+import type { SnmpClient, SnmpCredential } from '../../../src/net/net.js';
 import { readEnvelope } from '../../../src/net/snmp-envelope.js';
 import { snmpProbe } from '../../../src/probes/snmp/snmp-probe.js';
 import { integer, octets, oid, sequence } from '../../net/ber.js';
@@ -273,4 +273,24 @@ describe('scalars', () => {
     const { sessionRecord } = await readFrom(ADDRESS, handler);
     expect(sessionRecord.outcome).toBe('garbled');
   });
+});
+
+test('a session is closed even when the reading breaks', async () => {
+  let closed = 0;
+  const client: SnmpClient = {
+    version: '2c',
+    requests: 0,
+    get: async (oids) => {
+      const varbinds = oids.map((name) => ({ oid: name, type: 'Integer', value: 1 }));
+      return { outcome: 'answered', varbinds, problems: [] };
+    },
+    getNext: () => Promise.reject(new Error('broken')),
+    getBulk: () => Promise.reject(new Error('broken')),
+    close: () => {
+      closed += 1;
+    },
+  };
+  const limits = { timeoutMs: 500, retries: 0, deadlineMs: 5_000, credentials: [PUBLIC] };
+  await expect(snmpProbe.run(target(ADDRESS, 161), { ...net, snmp: () => client }, limits)).rejects.toThrow('broken');
+  expect(closed).toBe(1);
 });
