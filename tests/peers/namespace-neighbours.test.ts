@@ -64,6 +64,14 @@ describeWithPeers('neighbours, routes and firewalls in network namespaces', ['na
     expect(await route('192.0.2.1')).toMatchObject({ reach: 'loopback' });
   });
 
+  test('a link-local address with its zone: route and entry on that interface (RFC 4007 section 11)', async () => {
+    const own = /inet6 (fe80:[0-9a-f:]+)/.exec(bridge.run(alive, 'ip', '-6', 'addr', 'show', 'eth0'))?.[1];
+    const zoned = `${own}%br0`;
+    const route = await bridge.errand<RouteValue>(bridge.asker, 'route', zoned);
+    expect(route).toMatchObject({ reach: 'onlink', interface: 'br0', gateway: null, carrier: true });
+    expect(await entry(zoned)).toMatchObject({ state: 'reachable', interface: 'br0' });
+  });
+
   test('the probe brings the controls: gateway and fellows answer while the target does not', async () => {
     const records = await bridge.errand<Observation[]>(bridge.asker, 'neighbourProbe', '192.0.2.99');
     const shown = records.map((record) => [record.about, record.subject, record.what, record.outcome]);

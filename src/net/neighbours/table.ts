@@ -19,7 +19,9 @@ async function readLinux(address: string | undefined): Promise<readonly AgedRow[
     ...(zone === undefined ? [] : ['dev', zone]),
   ];
   const listing = await runProgram('ip', ['-s', '-j', 'neigh', 'show', ...narrowed], TABLE_MS);
-  if (listing.exit === 0) return parseIpNeighbours(listing.stdout);
+  // Asked for one interface, the program leaves its name out of the rows.
+  const onZone = (row: AgedRow): AgedRow => ({ ...row, interface: row.interface ?? zone ?? null });
+  if (listing.exit === 0) return parseIpNeighbours(listing.stdout).map(onZone);
   const file = await readFile('/proc/net/arp', 'utf8').catch(() => '');
   return parseProcArp(file).map(withoutAge);
 }

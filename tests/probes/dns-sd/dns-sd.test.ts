@@ -60,4 +60,8 @@ test('belonging is by address or host name, whatever its case', () => {
   expect(belongsTo(instance('_ipp._tcp'), target('192.0.2.7'))).toBe(true);
   expect(belongsTo(instance('_ipp._tcp', { host: 'DESK.local.' }), target('desk.local'))).toBe(true);
   expect(belongsTo(instance('_ipp._tcp', { host: null, addresses: [] }), target(''))).toBe(false);
+  // RFC 2782: a target of "." says that there is no such service.
+  for (const host of ['.', '']) {
+    expect(belongsTo(instance('_ipp._tcp', { host, addresses: [] }), target('192.0.2.7'))).toBe(false);
+  }
 });
