@@ -14,6 +14,8 @@ export interface Worked {
 
 /** Due within so many days counts as soon. */
 const SOON_DAYS = 30;
+/** Beyond a hundred years there is no date worth the name. */
+const MOST_DAYS = 36_525;
 
 /**
  * When a part is due next. Pages are counted from when it was last done, as the file says; where it says nothing, from the
@@ -28,7 +30,9 @@ export function maintenanceOf(plan: CarePlan, worked: Worked, calendar: Calendar
   const pagesLeft = leftByPages(plan, worked, done?.pages);
   const byPages = pagesLeft === null ? null : daysFor(pagesLeft, worked.pagesPerDay);
   const byAge =
-    plan.everyDays === undefined || done === undefined ? null : (Date.parse(done.at) - asOf) / DAY + plan.everyDays;
+    plan.everyDays === undefined || done === undefined
+      ? null
+      : (calendar.momentOf(Date.parse(done.at) / DAY + plan.everyDays) - asOf) / DAY;
   const known = [byPages, byAge].filter((days) => days !== null);
   const days = known.length === 0 ? null : Math.min(...known);
   const due = (pagesLeft !== null && pagesLeft <= 0) || (days !== null && days <= 0);
@@ -44,32 +48,39 @@ export function maintenanceOf(plan: CarePlan, worked: Worked, calendar: Calendar
           : 'ok',
     pagesLeft,
     dueAt: days === null ? null : calendar.dateOf(asOf + days * DAY),
-    because: reason(plan, pagesLeft, done),
+    because: reason(plan, pagesLeft, done, isLower(worked, done?.pages)),
   };
 }
 
-function leftByPages(plan: CarePlan, { pages }: Worked, doneAt: number | undefined): number | null {
-  if (plan.everyPages === undefined || pages === null) return null;
+/** True when the counter has fallen since: a new board, or a slip of the pen. */
+function isLower({ pages }: Worked, doneAt: number | undefined): boolean {
+  return pages !== null && doneAt !== undefined && pages < doneAt;
+}
+
+function leftByPages(plan: CarePlan, worked: Worked, doneAt: number | undefined): number | null {
+  const { pages } = worked;
+  if (plan.everyPages === undefined || pages === null || isLower(worked, doneAt)) return null;
   if (doneAt !== undefined) return doneAt + plan.everyPages - pages;
   return plan.everyPages - (pages % plan.everyPages);
 }
 
 function daysFor(pages: number, perDay: number | null): number | null {
   if (pages <= 0) return 0;
-  return perDay === null || perDay <= 0 ? null : pages / perDay;
+  const days = perDay === null || perDay <= 0 ? Number.POSITIVE_INFINITY : pages / perDay;
+  return days > MOST_DAYS ? null : days;
 }
 
-function reason(plan: CarePlan, pagesLeft: number | null, done: { at: string } | undefined): string {
+function reason(plan: CarePlan, pagesLeft: number | null, done: { at: string } | undefined, lower: boolean): string {
   const every = [
     plan.everyPages === undefined ? '' : `every ${plan.everyPages} pages`,
     plan.everyDays === undefined ? '' : `every ${plan.everyDays} days`,
   ].filter((part) => part !== '');
   const since = done === undefined ? 'the model file does not say when it was last done' : `last done ${done.at}`;
-  const left =
-    pagesLeft === null || plan.everyPages === undefined
-      ? ''
-      : pagesLeft <= 0
-        ? `, ${-pagesLeft} pages over`
-        : `, ${pagesLeft} pages to go`;
-  return `${every.join(' or ')}; ${since}${left}`;
+  const unlike = lower ? ', but the page counter is lower now than it was then' : '';
+  return `${every.join(' or ')}; ${since}${unlike}${leftWords(pagesLeft)}`;
+}
+
+function leftWords(pagesLeft: number | null): string {
+  if (pagesLeft === null) return '';
+  return pagesLeft <= 0 ? `, ${-pagesLeft} pages over` : `, ${pagesLeft} pages to go`;
 }

@@ -87,8 +87,9 @@ function orderLines(orders: readonly Order[], columns: number, year: string, wit
 function careLines(parts: readonly Maintenance[], columns: number, year: string): readonly string[] {
   const due = parts.filter(({ state }) => state === 'due' || state === 'soon');
   return due.flatMap(({ printer, part, state, dueAt, because }) => {
-    const when = state === 'due' ? 'is due' : dueAt === null ? 'is due soon' : `is due about ${dateWords(dueAt, year)}`;
-    return wrap(`${forTerminal(printer, 60)}: ${forTerminal(part, 60)} ${when} (${forTerminal(because, 200)})`, {
+    // A colon, because parts come in ones and in pairs: "pick-up rollers".
+    const when = state === 'due' ? 'due now' : dueAt === null ? 'due soon' : `due about ${dateWords(dueAt, year)}`;
+    return wrap(`${forTerminal(printer, 60)}, ${when}: ${forTerminal(part, 60)} (${forTerminal(because, 200)})`, {
       columns,
       first: '  ',
       rest: '      ',

@@ -164,6 +164,24 @@ describe('maintenance', () => {
     });
   });
 
+  test('days of age are those where the printer is', () => {
+    const aged = { part: 'filter', everyDays: 365, done: [{ printer: 'front-desk', at: '2025-01-10' }] };
+    for (const zone of ['America/Los_Angeles', 'Pacific/Auckland'])
+      expect(maintenanceOf(aged, worked, calendarOf(zone))).toMatchObject({ dueAt: '2026-01-10' });
+  });
+
+  test('a counter that is lower than when it was done tells nothing', () => {
+    const done = [{ printer: 'front-desk', at: '2025-06-01', pages: 151_200 }];
+    const made = maintenanceOf({ ...plan, everyPages: 150_000, done }, worked, calendarOf());
+    expect(made).toMatchObject({ state: 'unknown', pagesLeft: null, dueAt: null });
+    expect(made.because).toContain('the page counter is lower now');
+  });
+
+  test('a hundred years ahead there is no date', () => {
+    const made = maintenanceOf({ ...plan, everyPages: 1_000_000_000 }, { ...worked, pagesPerDay: 0.1 }, calendarOf());
+    expect(made).toMatchObject({ state: 'ok', dueAt: null });
+  });
+
   test('without a counter and a date nothing is known', () => {
     expect(maintenanceOf(plan, { ...worked, pages: null }, calendarOf())).toMatchObject({
       state: 'unknown',

@@ -62,7 +62,7 @@ ORDER SOON
       c may be empty by 2026-02-21
 
 CARE
-  a: fuser is due (every 9000 pages)
+  a, due now: fuser (every 9000 pages)
 
 HOW LONG THEY LAST (right 90 times in 100)
   printer    supply      now  out about between           pages
