@@ -1,3 +1,4 @@
+import ipaddr from 'ipaddr.js';
 import { type Asked, from } from './fact.js';
 import { portOfUri } from './ports.js';
 
@@ -17,6 +18,7 @@ export interface DeviceFact {
 
 const NETWORK_SCHEMES = new Set(['ipp', 'ipps', 'http', 'https', 'socket', 'lpd']);
 const isAddress = (host: string): boolean => /^\d{1,3}(\.\d{1,3}){3}$/.test(host) || host.includes(':');
+const isV6 = (address: string): boolean => address.includes(':');
 
 /** Takes a device URI apart; null when it is none. */
 export function parseDeviceUri(uri: string): { scheme: string; host: string | null; port: number | null } | null {
@@ -43,8 +45,19 @@ export function readDevice(uri: string | null, queue: string, asked: Asked): Dev
   if (parsed.host === null)
     return { uri, ...parsed, addresses: [], wanted: asked.address, leadsHere: null, evidence: [] };
   const { addresses, ids } = addressesOf(parsed.host, queue, asked);
-  const sameName = parsed.host === asked.target.toLowerCase();
-  const leadsHere =
-    sameName || asked.address === null || addresses.length === 0 ? sameName || null : addresses.includes(asked.address);
+  const leadsHere = parsed.host === asked.target.toLowerCase() || leadsTo(asked.address, addresses);
   return { uri, ...parsed, addresses, wanted: asked.address, leadsHere, evidence: ids };
+}
+
+/** A device has addresses of both kinds: one of the other kind than that which was asked shows nothing. */
+function leadsTo(wanted: string | null, addresses: readonly string[]): boolean | null {
+  const alike = addresses.filter((address) => wanted !== null && isV6(address) === isV6(wanted));
+  return wanted === null || alike.length === 0 ? null : alike.some((address) => sameAddress(address, wanted));
+}
+
+/** IPv6 can be written in several ways (RFC 5952 section 2). */
+function sameAddress(one: string, other: string): boolean {
+  const plain = (address: string): string =>
+    ipaddr.isValid(address) ? ipaddr.parse(address).toNormalizedString() : address.toLowerCase();
+  return plain(one) === plain(other);
 }

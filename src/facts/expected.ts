@@ -39,15 +39,14 @@ export function readExpected(
     { kind: 'uuid' as const, expected: text(record.value.uuid), found: identity?.uuid ? [identity.uuid] : [] },
     { kind: 'mac' as const, expected: text(record.value.mac), found: [...(identity?.macs ?? []), ...linkMacs] },
   ].flatMap((p) => (p.expected !== null && p.found.length > 0 ? [{ ...p, expected: p.expected }] : []));
-  const first = pairs[0];
+  const agrees = pairs.find((p) => p.found.some((f) => plain(f) === plain(p.expected)));
+  const shown = agrees ?? pairs[0];
   const evidenceIds = [
     record.id,
     ...(printer?.evidence.identity ?? []),
-    ...(first?.kind === 'mac' ? entries.map((entry) => entry.id) : []),
+    ...(shown?.kind === 'mac' ? entries.map((entry) => entry.id) : []),
   ];
-  if (!first) return { verdict: 'unread', kind: null, expected: null, found: null, evidence: evidenceIds };
-  const agrees = pairs.find((p) => p.found.some((f) => plain(f) === plain(p.expected)));
-  const shown = agrees ?? first;
+  if (!shown) return { verdict: 'unread', kind: null, expected: null, found: null, evidence: evidenceIds };
   return {
     verdict: agrees ? 'same' : 'other',
     kind: shown.kind,

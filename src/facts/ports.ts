@@ -50,7 +50,7 @@ export function readPorts(evidence: readonly Evidence[]): PortsFact | undefined 
 
 /** Port of an ipp, ipps, http or https URI; the scheme's default where it names none (RFC 8010 section 5, RFC 7472). */
 export function portOfUri(uri: string): number {
-  const match = /^([a-z]+):\/\/(?:\[[^\]]*\]|[^/:]*)(?::(\d{1,5}))?/i.exec(uri);
+  const match = /^([a-z]+):\/\/(?:[^/?#@]*@)?(?:\[[^\]]*\]|[^/:]*)(?::(\d{1,5}))?/i.exec(uri);
   if (match?.[2]) return Number(match[2]);
   const scheme = match?.[1]?.toLowerCase();
   if (scheme === 'http') return 80;

@@ -26,11 +26,14 @@ function stateName(code: number | null): QueueFact['state'] {
 function refuses(record: SpoolerExchange, user: string | undefined): boolean {
   if (user === undefined) return false;
   const attributes = record.value?.attributes ?? {};
-  const denied = valuesOf(attributes, 'requesting-user-name-denied').map(String);
-  const allowed = valuesOf(attributes, 'requesting-user-name-allowed').map(String);
+  // Spoolers compare names without regard to case (from memory).
+  const namesOf = (list: string): string[] => valuesOf(attributes, list).map((name) => String(name).toLowerCase());
+  const denied = namesOf('requesting-user-name-denied');
+  const allowed = namesOf('requesting-user-name-allowed');
+  const name = user.toLowerCase();
   // A name that begins with @ is a group of the spooler's host: nothing can be said of it from here.
-  const onlyNames = allowed.length > 0 && allowed.every((name) => !name.startsWith('@') && name !== 'all');
-  return denied.includes(user) || denied.includes('all') || (onlyNames && !allowed.includes(user));
+  const onlyNames = allowed.length > 0 && allowed.every((one) => !one.startsWith('@') && one !== 'all');
+  return denied.includes(name) || denied.includes('all') || (onlyNames && !allowed.includes(name));
 }
 
 function jobsOf(records: readonly SpoolerExchange[], upTime: number | null): JobFact[] {

@@ -83,6 +83,11 @@ export const NETWORK_CASES: readonly Case[] = [
     certainty: 'sure',
   },
   {
+    name: 'announces itself at another address, after the one of the link that every interface has',
+    site: { ...SILENT, expected: { uuid: UUID }, more: [announced('fe80::87'), announced(AWAY)] },
+    verdict: 'address/moved',
+  },
+  {
     name: 'announces itself at 169.254',
     site: { ...SILENT, expected: { uuid: UUID }, more: [announced('169.254.87.9')] },
     verdict: 'address/self-assigned',

@@ -3,7 +3,9 @@ import type { Finding, LayerJudgement } from '../../model/layers.js';
 
 type Needs = Pick<Facts, 'life' | 'name' | 'expected' | 'route' | 'printer' | 'elsewhere' | 'ports' | 'ipp' | 'snmp'>;
 
+/** RFC 3927; and the IPv6 addresses that every interface has, beside whatever else it was given (RFC 4291 2.8). */
 const SELF_ASSIGNED = /^(169\.254\.|fe80:)/i;
+const BY_DEFAULT = /^fe80:/i;
 
 function nameFinding({ name }: Needs): Finding[] {
   if (!name || name.resolved) return [];
@@ -90,7 +92,7 @@ function isAway({ life, expected, printer, ports, ipp }: Needs): boolean {
 
 function movedFinding(facts: Needs): Finding[] {
   const { elsewhere, life, expected, name } = facts;
-  const found = elsewhere?.[0];
+  const found = elsewhere?.find(({ address }) => !SELF_ASSIGNED.test(address)) ?? elsewhere?.[0];
   if (!found || !isAway(facts)) return [];
   const cause = SELF_ASSIGNED.test(found.address)
     ? 'self-assigned'
@@ -110,7 +112,7 @@ function movedFinding(facts: Needs): Finding[] {
 
 function selfAssignedFinding({ printer, life }: Needs): Finding[] {
   const address = printer?.document.address;
-  if (!address || !life?.alive || !SELF_ASSIGNED.test(address)) return [];
+  if (!address || !life?.alive || !SELF_ASSIGNED.test(address) || BY_DEFAULT.test(address)) return [];
   return [
     { cause: 'self-assigned', severity: 'fault', certainty: 'likely', detail: { address }, evidence: life.evidence },
   ];

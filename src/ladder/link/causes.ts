@@ -95,7 +95,7 @@ export const causes = {
   'whole-subnet-silent': {
     severity: 'fault',
     summary:
-      'Nothing answers on the network where the printer stands, {gateway|its gateway} included: the network there is down, and the printer itself may be well.',
+      'Nothing answers on the network where the printer stands, {how|as far as it was asked}: the network there is down, and the printer itself may be well.',
     technical:
       'Neither the gateway nor any fellow answers while this machine’s own link is up; a firewall that drops everything towards that network looks alike.',
     next: [

@@ -8,8 +8,13 @@ type Needs = Pick<
   'life' | 'proxy' | 'loss' | 'path' | 'ipp' | 'controls' | 'route' | 'elsewhere' | 'switch' | 'operator'
 >;
 
-const fault = (cause: string, certainty: Finding['certainty'], evidence: readonly string[]): LayerJudgement => ({
-  findings: [{ cause, severity: 'fault', certainty, evidence }],
+const fault = (
+  cause: string,
+  certainty: Finding['certainty'],
+  evidence: readonly string[],
+  detail: Readonly<Record<string, string>> = {},
+): LayerJudgement => ({
+  findings: [{ cause, severity: 'fault', certainty, detail, evidence }],
   clearedBy: [],
 });
 
@@ -60,8 +65,7 @@ function bySwitch(seen: SwitchFact): LayerJudgement {
   if (seen.link === true) {
     return { findings: [], clearedBy: seen.evidence, summary: `Its switch port ${seen.port} has a link.` };
   }
-  const finding = fault('no-carrier', 'sure', seen.evidence);
-  return { ...finding, findings: finding.findings.map((f) => ({ ...f, detail: { port: String(seen.port) } })) };
+  return fault('no-carrier', 'sure', seen.evidence, { port: String(seen.port) });
 }
 
 /** Errors that climb while one looks: a bad cable or plug. As long as packets come back it stops nothing. */
@@ -95,7 +99,8 @@ function silence({ life, controls, route, operator }: Needs): LayerJudgement {
   const silentControls = controls && controls.gatewayAlive !== true && controls.fellowsAlive !== true;
   if (life && silentControls) {
     const both = controls.gatewayAlive === false && controls.fellowsAlive === false;
-    return fault('whole-subnet-silent', both ? 'sure' : 'likely', [...life.evidence, ...controls.evidence]);
+    const how = controls.gatewayAlive === false ? { how: `its gateway ${controls.gateway} included` } : {};
+    return fault('whole-subnet-silent', both ? 'sure' : 'likely', [...life.evidence, ...controls.evidence], how);
   }
   return (
     bySight(operator) ?? { findings: [], clearedBy: [], summary: 'Cable and switch port can not be seen from here.' }

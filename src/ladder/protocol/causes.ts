@@ -130,8 +130,8 @@ export const causes = {
       'The TLS handshake ends with an alert or a reset on a port that opens; old protocol versions, a small key, or a printer clock far off look alike.',
     next: [
       {
-        step: 'Check date and time on the printer and on the computer.',
-        minutes: 2,
+        step: 'If the printer says "upgrade required" (HTTP 426), set the queue to the encrypted path (ipps); if not, check date and time on the printer and on the computer.',
+        minutes: 3,
         cautions: [],
       },
       {
@@ -236,11 +236,6 @@ export const causes = {
       {
         step: 'Say to the person at the printer: "Switch it off, wait 30 seconds, switch it on."',
         minutes: 4,
-        cautions: [],
-      },
-      {
-        step: 'If it says "upgrade required", set the queue to the encrypted path (ipps).',
-        minutes: 5,
         cautions: [],
       },
       {
