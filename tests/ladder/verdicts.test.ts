@@ -81,3 +81,26 @@ describe('what a layer says without a finding of its own', () => {
     );
   });
 });
+
+describe('who was asked where everybody is silent', () => {
+  const site: Site = { tcp: { 631: 'EHOSTUNREACH', 9100: 'EHOSTUNREACH' }, snmp: 'silent', ipp: 'silent' };
+
+  test.each([
+    [{ gateway: 'silent', fellow: 'silent' }, 'its gateway 192.0.2.1 included'],
+    [{ fellow: 'silent' }, 'as far as it was asked'],
+  ] as const)('%j', (controls, words) => {
+    const { verdict } = judge(bundleOf({ ...site, ...controls }));
+    expect(verdict.cause).toBe('whole-subnet-silent');
+    expect(verdict.summary).toContain(`, ${words}: `);
+  });
+});
+
+test('the same device by its hardware address on the link: that entry is the evidence', () => {
+  const mac = '02:00:5e:00:00:aa';
+  const document = judge(
+    bundleOf({ ...HEALTHY, route: 'onlink', mac, expected: { serial: 'SP300-before-its-new-board', mac } }),
+  );
+  const entry = document.evidence.find((e) => e.source === 'neighbour' && e.what === 'entry');
+  const address = document.layers.find(({ layer }) => layer === 'address');
+  expect(address).toMatchObject({ state: 'clear', evidence: expect.arrayContaining([entry?.id]) });
+});

@@ -24,6 +24,7 @@ function stepFinding(step: IppStep | null, queue: string | null): Finding[] {
         code: step.code,
         ...(step.user ? { user: step.user } : {}),
         ...(queue ? { queue } : {}),
+        ...(step.code === 'client-error-account-closed' ? { right: 'the account is closed' } : {}),
       },
       evidence: step.evidence,
     },

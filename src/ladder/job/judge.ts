@@ -15,7 +15,9 @@ const FILTER =
   /filter-(crashed|missing|failed)|missing-filter|completed-with-errors|document-format-error|unsupported-document/;
 /** Given up while it is still listed: Windows keeps such a job in its queue. */
 const ABORTING = /^(document-unprintable-error|job-aborted-by-system|aborted-by-system)$/;
-const SIGN_IN = /held-for-authentication|auth-info-required|job-password-wait|account-authorization|job-release-wait/;
+const SIGN_IN = /held-for-authentication|auth-info-required|account-authorization/;
+/** A code that its owner enters at the printer, or a proof that he approves (PWG 5100.11): no sign-in at the computer lets it go. */
+const OWNERS_TURN = /^job-(password|release)-wait$/;
 
 function finding(
   queue: QueueFact,
@@ -35,7 +37,7 @@ function finding(
       ...(job.user ? { user: job.user } : {}),
       ...(job.message ? { said: job.message } : {}),
       ...(job.media ? { expected: job.media } : {}),
-      ...(job.state === 'pending-held' ? { how: heldHow(job, queue) } : {}),
+      ...(cause === 'job-held' ? { how: heldHow(job, queue) } : {}),
       ...(job.waitingSeconds === null ? {} : { since: `${Math.max(1, Math.round(job.waitingSeconds / 60))} min` }),
     },
     evidence: queue.evidence.jobs,
@@ -53,7 +55,8 @@ function standing(queue: QueueFact): Finding[] {
     if (has(job, ABORTING)) return [finding(queue, job, 'job-aborted')];
     const filter = has(job, FILTER) || queue.reasons.some((r) => FILTER.test(r));
     if (job.state === 'processing-stopped' && filter) return [finding(queue, job, 'filter-failed')];
-    if (job.state === 'pending-held') return [finding(queue, job, 'job-held', 'sure', moving ? 'warning' : 'fault')];
+    if (job.state === 'pending-held' || has(job, OWNERS_TURN))
+      return [finding(queue, job, 'job-held', 'sure', moving ? 'warning' : 'fault')];
     return [];
   });
 }
@@ -61,7 +64,7 @@ function standing(queue: QueueFact): Finding[] {
 /** The last job that ended was given up by the system, and none has come out since. */
 function aborted(queue: QueueFact): Finding[] {
   const last = queue.ended.find((job) => job.state !== 'canceled');
-  if (last?.state !== 'aborted' || (last.endedSeconds ?? 0) > RECENT_SECONDS) return [];
+  if (last?.state !== 'aborted' || (last.endedSeconds ?? last.waitingSeconds ?? 0) > RECENT_SECONDS) return [];
   return [finding(queue, last, has(last, FILTER) ? 'filter-failed' : 'job-aborted', 'likely')];
 }
 
