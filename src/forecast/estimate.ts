@@ -1,6 +1,7 @@
 /** The past of one supply up to a moment → when it is empty, with what certainty. Pure; the same past gives the same answer. */
 
 import type { SupplyReading } from '../model/history.js';
+import { FARTHEST_DAYS } from '../model/supplies.js';
 import { type Calendar, DAY, type WeekWeights } from './calendar.js';
 import { pagesSince } from './counter.js';
 import { type Fit, fitLives, type Usual } from './fit.js';
@@ -8,9 +9,6 @@ import { type Lives, livesOf } from './lives.js';
 import { normalQuantile } from './normal.js';
 import { casesOf, emptyWithin, timeUntil } from './until-empty.js';
 import { byDay, type Pace, paceOf, type Use, usedBetween, weekWeights } from './week.js';
-
-/** Nothing is foreseen further than this. Days. */
-export const FARTHEST_DAYS = 1095;
 
 export interface Estimated {
   readonly lives: Lives;

@@ -3,7 +3,7 @@ import type { Cartridge } from '../model/cartridge.js';
 import type { SupplyHistory, SupplyReading } from '../model/history.js';
 import type { Estimate, Forecast } from '../model/supplies.js';
 import { type Calendar, DAY } from './calendar.js';
-import { type Estimated, estimate, FARTHEST_DAYS } from './estimate.js';
+import { type Estimated, estimate } from './estimate.js';
 import { notesOf } from './notes.js';
 import { stateNow } from './state.js';
 import { yieldOf } from './yield.js';
@@ -132,9 +132,4 @@ function mapped<A, B>({ median, low, high }: Estimate<A>, of: (value: A) => B): 
 
 function rounded(value: number, places: number): number {
   return Number(value.toFixed(places));
-}
-
-/** True when a supply outlasts everything that is foreseen. */
-export function isFar(forecast: Forecast): boolean {
-  return (forecast.daysLeft?.median ?? 0) >= FARTHEST_DAYS;
 }

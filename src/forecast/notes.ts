@@ -1,9 +1,9 @@
 /** What a person should know beside the figures. */
 import { RECEPTACLE } from '../facts/printer/supply-state.js';
 import type { SupplyHistory } from '../model/history.js';
-import type { Yield } from '../model/supplies.js';
+import { FARTHEST_DAYS, type Yield } from '../model/supplies.js';
 import { DAY } from './calendar.js';
-import { type Estimated, FARTHEST_DAYS } from './estimate.js';
+import type { Estimated } from './estimate.js';
 import { isColourant } from './yield.js';
 
 export interface Noted {

@@ -3,6 +3,9 @@ import type { Supply } from './printer.js';
 /** `outfeed.supplies/1`: what runs out when, and what to order. */
 export const SUPPLIES_SCHEMA = 'outfeed.supplies/1';
 
+/** Nothing is foreseen further than this: so many days left means so many or more. */
+export const FARTHEST_DAYS = 1095;
+
 /** A middle estimate and the interval around it. */
 export interface Estimate<T> {
   readonly median: T;
@@ -31,6 +34,11 @@ export interface Forecast {
   readonly yield?: Yield | null;
   /** What a person should know beside the figures. */
   readonly notes?: readonly string[];
+}
+
+/** True for a supply that outlasts all that is foreseen: its dates are no dates. */
+export function isFar({ daysLeft }: Pick<Forecast, 'daysLeft'>): boolean {
+  return (daysLeft?.median ?? 0) >= FARTHEST_DAYS;
 }
 
 /** Pages for a cartridge. Rated yields hold at 5 % coverage (ISO/IEC 19752, 19798, 24711). */

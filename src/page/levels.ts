@@ -1,5 +1,5 @@
 import type { Alert, Cover, Output, PrinterDocument, Supply, Tray } from '../model/printer.js';
-import type { Forecast } from '../model/supplies.js';
+import { type Forecast, isFar } from '../model/supplies.js';
 import { type Markup, markup } from '../render/markup.js';
 import { fills, named, placeState } from '../render/site-words.js';
 import { levelBar } from '../render/svg.js';
@@ -41,8 +41,9 @@ export function suppliesPart(supplies: readonly Supply[], forecasts: readonly Fo
 
 /** Until when it lasts, as a span: one day would claim more than is known. */
 export function lastsWords(forecast: Forecast | undefined, { words, clock }: Frame): string {
-  const emptyAt = forecast?.emptyAt ?? null;
-  if (emptyAt === null) return '';
+  if (forecast === undefined || forecast.emptyAt === null) return '';
+  if (isFar(forecast)) return words.printer.lastsLong;
+  const { emptyAt } = forecast;
   return words.printer.lasts(clock.date(emptyAt.median), clock.date(emptyAt.low), clock.date(emptyAt.high));
 }
 

@@ -139,6 +139,7 @@ export const ENGLISH = {
     more: (number: number) => `and ${number} more`,
     unread: 'The agent has not read this printer yet. Read it now, or load this page again in a moment.',
     sheets: (number: number) => (number === 0 ? '' : number === 1 ? ', 1 sheet' : `, ${number} sheets`),
+    lastsLong: 'lasts longer than three years',
     lasts: (median: string, low: string, high: string) => `lasts until about ${median} (${low} to ${high})`,
     roomLeft: 'room left',
     facts: {

@@ -1,6 +1,6 @@
 import type { Alert, Output, PrinterDocument, Supply, Tray } from '../model/printer.js';
 import type { SnapshotPrinter } from '../model/snapshot.js';
-import type { Forecast } from '../model/supplies.js';
+import { type Forecast, isFar } from '../model/supplies.js';
 import { type Markup, markup } from './markup.js';
 import { fills, levelWords, named, placeState } from './site-words.js';
 import { levelBar } from './svg.js';
@@ -18,8 +18,11 @@ export function suppliesPart({ printer, supplies }: SnapshotPrinter): Markup | n
 
 /** Until when it lasts, as a span: one day would claim more than is known. */
 function lastsWords(forecast: Forecast | undefined): string {
-  const emptyAt = forecast?.emptyAt ?? null;
-  return emptyAt === null ? '' : `; lasts until about ${emptyAt.median} (${emptyAt.low} to ${emptyAt.high})`;
+  if (forecast === undefined || forecast.emptyAt === null) return '';
+  const { emptyAt } = forecast;
+  return isFar(forecast)
+    ? '; lasts longer than three years'
+    : `; lasts until about ${emptyAt.median} (${emptyAt.low} to ${emptyAt.high})`;
 }
 
 function levelOfSupply(supply: Supply): string {

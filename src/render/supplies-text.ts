@@ -1,6 +1,14 @@
 import { styleText } from 'node:util';
 import stringWidth from 'string-width';
-import type { FeedingFaults, Forecast, Maintenance, Order, SuppliesDocument } from '../model/supplies.js';
+import {
+  FARTHEST_DAYS,
+  type FeedingFaults,
+  type Forecast,
+  isFar,
+  type Maintenance,
+  type Order,
+  type SuppliesDocument,
+} from '../model/supplies.js';
 import { forTerminal } from './escape.js';
 import { pad, wrap } from './wrap.js';
 
@@ -113,6 +121,7 @@ function lastsTitle(interval: number): string {
   return `HOW LONG THEY LAST (right ${Number((interval * 100).toPrecision(3))} times in 100)`;
 }
 
+const FAR = 'in 3+ years';
 const HEADS = ['printer', 'supply', 'now', 'out about', 'between', 'pages'];
 const INDENT = 2;
 
@@ -135,15 +144,23 @@ function lastsLines(forecasts: readonly Forecast[], columns: number, year: strin
 }
 
 function cellsOf(forecast: Forecast, year: string): readonly string[] {
-  const { printer, supply, emptyAt, pagesLeft } = forecast;
+  const { printer, supply, pagesLeft } = forecast;
   return [
     forTerminal(printer, MOST_NAME),
     forTerminal(supply.name, MOST_NAME),
     nowWords(forecast),
-    emptyAt === null ? '' : dateWords(emptyAt.median, year),
-    emptyAt === null ? '' : `${shortDate(emptyAt.low, year)} - ${shortDate(emptyAt.high, year)}`,
+    ...endCells(forecast, year),
     pagesLeft === null ? '' : String(twoDigits(pagesLeft.median)),
   ];
+}
+
+/** About when it is used up, and between when and when. */
+function endCells(forecast: Forecast, year: string): readonly [string, string] {
+  const { emptyAt, daysLeft } = forecast;
+  if (emptyAt === null || daysLeft === null) return ['', ''];
+  if (daysLeft.low >= FARTHEST_DAYS) return [FAR, ''];
+  const high = daysLeft.high >= FARTHEST_DAYS ? 'later' : shortDate(emptyAt.high, year);
+  return [isFar(forecast) ? FAR : dateWords(emptyAt.median, year), `${shortDate(emptyAt.low, year)} - ${high}`];
 }
 
 function nowWords({ state, percent }: Forecast): string {

@@ -4,6 +4,7 @@ import { askPage } from '../../src/page/ask.js';
 import { clockOf } from '../../src/page/clock.js';
 import { defectsPage } from '../../src/page/defects.js';
 import { incidentsPage } from '../../src/page/incidents.js';
+import { lastsWords } from '../../src/page/levels.js';
 import { overviewPage } from '../../src/page/overview.js';
 import { readListQuery } from '../../src/page/overview-query.js';
 import { printerPage } from '../../src/page/printer.js';
@@ -76,4 +77,27 @@ describe('every word of the page comes out of the catalogue', () => {
     );
     expect(told.filter((text) => !text.includes('⟦'))).toEqual([]);
   });
+});
+
+test('what outlasts all that is foreseen has no date', () => {
+  const date = '2026-01-31';
+  const same = { median: date, low: date, high: date };
+  const told = {
+    printer: '1',
+    percent: 90,
+    state: 'ok',
+    enough: true,
+    because: '',
+    perDay: null,
+    refills: [],
+  } as const;
+  const forecast = {
+    ...told,
+    supply: { index: 1, name: '2', type: 'toner', colour: null },
+    emptyAt: same,
+    pagesLeft: null,
+  };
+  const lasts = (median: number) => lastsWords({ ...forecast, daysLeft: { median, low: 300, high: 1095 } }, frame());
+  expect(lasts(1094)).toContain('2026');
+  expect(lasts(1095)).toBe('lasts longer than three years');
 });

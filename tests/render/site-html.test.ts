@@ -80,6 +80,18 @@ describe('the site page', () => {
     expect(well).not.toContain('The round');
   });
 
+  test('what outlasts all that is foreseen has no date', () => {
+    const site = sampleSite();
+    const far = site.printers.map((one) => ({
+      ...one,
+      supplies: one.supplies.map((forecast) => ({
+        ...forecast,
+        daysLeft: forecast.daysLeft && { median: 1095, low: 400, high: 1095 },
+      })),
+    }));
+    expect(renderSite({ ...site, printers: far })).toContain('6000 impressions; lasts longer than three years<');
+  });
+
   test('markup escapes whatever is put into it', () => {
     expect(markup`<p title="${'"><b>'}">${'<i>&'}${[markup`<b>${1}</b>`]}${null}${false}</p>`.html).toBe(
       '<p title="&quot;&gt;&lt;b&gt;">&lt;i&gt;&amp;<b>1</b></p>',

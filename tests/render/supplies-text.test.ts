@@ -77,6 +77,14 @@ REMARKS
 `);
 });
 
+test('where the foreseeing ends no date is claimed', () => {
+  const days = (low: number, median: number, high: number): Forecast => ({ ...known, daysLeft: { median, low, high } });
+  const rows = (forecast: Forecast) => text({ ...document, forecasts: [forecast] });
+  expect(rows(days(37, 51, 1095))).toContain('41 % 23 Mar    9 Mar - later 2100');
+  expect(rows(days(37, 1095, 1095))).toContain('41 % in 3+ years 9 Mar - later 2100');
+  expect(rows(days(1095, 1095, 1095))).toMatch(/41 % in 3\+ years +2100/);
+});
+
 describe('whatever is in it', () => {
   const hostile = '\u001b[31m漢字漢字漢字漢字漢字漢字漢字漢字\u202e\u0007';
   const wild: SuppliesDocument = {
