@@ -1,6 +1,6 @@
 import type { RepeatCandidate, RepeatReading, RepeatSeries } from '../model/defect.js';
 import { PART_RANGES } from '../registry/trade.generated.js';
-import { GHOST_SEEN, MARK_SEEN, turnsShown } from './comb-odds.js';
+import { GHOST_SEEN, MARK_SEEN, REACH, turnsShown } from './comb-odds.js';
 import type { MarkEvidence, MarkSource } from './evidence.js';
 import { type Series, solveRepeat } from './repeat.js';
 import { kindOfPart, type RotatingPart } from './rotating-parts.js';
@@ -68,6 +68,12 @@ function modelCandidates(series: Series): readonly RepeatCandidate[] {
 /** Share of belief of each kind by its range: the ranges' edges are soft by this share of the size. */
 const SOFT_EDGE = 0.03;
 
+/**
+ * How well a distance fits a part that no range tells of: one such part in a hundred, of any size that is thought of (common
+ * practice, no published source). What fits every range worse than this belongs to none of them.
+ */
+const OF_NO_RANGE = 0.01 / Math.log(REACH.longestMm / REACH.shortestMm);
+
 function densityIn(range: (typeof PART_RANGES)[number], mm: number): number {
   const outside = Math.max(range.lowMm - mm, mm - range.highMm, 0) / (SOFT_EDGE * mm);
   return Math.exp(-(outside ** 2) / 2) / Math.log(range.highMm / range.lowMm);
@@ -81,11 +87,11 @@ function rangeShares(
     weight: range.weight,
     likelihood: series.periods.reduce((sum, { mm, share }) => sum + share * densityIn(range, mm), 0),
   }));
-  const total = likelihoods.reduce((sum, { weight, likelihood }) => sum + weight * likelihood, 0);
+  const total = likelihoods.reduce((sum, { weight, likelihood }) => sum + weight * likelihood, OF_NO_RANGE);
   return likelihoods.map(({ kind, weight, likelihood }) => ({
     kind,
     likelihood,
-    share: total > 0 ? (weight * likelihood) / total : 0,
+    share: (weight * likelihood) / total,
   }));
 }
 
@@ -135,7 +141,7 @@ function partSources(series: Series): readonly MarkSource[] {
 /** By ranges, the causes bring their own weights: only how well each range fits is handed on. */
 function kindSources(series: Series): readonly MarkSource[] {
   const shares = rangeShares(series);
-  const most = Math.max(...shares.map(({ likelihood }) => likelihood), Number.MIN_VALUE);
+  const most = Math.max(...shares.map(({ likelihood }) => likelihood), OF_NO_RANGE);
   const total = shares.reduce((sum, { likelihood }) => sum + likelihood / most, 0);
   return shares.map(({ kind, likelihood }) => ({
     kind,

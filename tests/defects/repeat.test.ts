@@ -3,6 +3,7 @@ import { describe, expect, test } from 'vitest';
 import { readMarks } from '../../src/defects/mark-reading.js';
 import { solveRepeat } from '../../src/defects/repeat.js';
 import { kindOfPart, rotatingPart } from '../../src/defects/rotating-parts.js';
+import { asked } from './asked.js';
 import { tally } from './repeat-score.js';
 import { readMarks as marksOfPage, normal, seeded } from './simulated-marks.js';
 
@@ -194,6 +195,14 @@ describe('without a model file', () => {
       expect(rangeMm).toBeDefined();
       expect(probability).toBeLessThan(0.95);
     }
+  });
+
+  test.each([15, 20])('%d mm are below every range: no kind is named, and nobody is called sure', (period) => {
+    const marks = [0, 1, 2, 3].map((turn) => 20 + turn * period);
+    expect(given(marks, { parts: [] }).candidates.filter(({ probability }) => probability > 0.05)).toEqual([]);
+    const { ranked } = asked([], 'laser', { marks: { mm: marks, error: 0.5, scale: 1 } });
+    expect(ranked[0]?.cause).toBe('turning-part');
+    expect(ranked.filter(({ cause }) => /developer|charge/.test(cause))).toEqual([]);
   });
 });
 
