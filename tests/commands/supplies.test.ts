@@ -136,7 +136,7 @@ describe('files that can not be read', () => {
     const { code, out, err } = await run('--history', file);
     expect({ code, out }).toEqual({ code: 2, out: '' });
     expect(err.split('\n')).toEqual([
-      'bad.csv:5: at takes an ISO 8601 time such as 2026-01-31T08:00:00Z, not "soon".',
+      'bad.csv:5: at takes an ISO 8601 time from 1970 to 2999 such as 2026-01-31T08:00:00Z, not "soon".',
       expect.stringMatching(/^bad\.csv:9: unit "pints" is none of RFC 3805, as in RFC 3805: other, .*\.$/),
       'outfeed: bad.csv has 2 lines that can not be read; correct or delete what is named above.',
       '',
@@ -174,7 +174,7 @@ describe('files that can not be read', () => {
     [['--interval', '2'], '--interval takes a probability'],
     [['--risk', 'some'], '--risk takes a probability'],
     [['--lead-days', '-1'], '--lead-days takes a whole number'],
-    [['--as-of', 'noon'], '--as-of takes an ISO 8601 time'],
+    [['--as-of', 'noon'], '--as-of takes an ISO 8601 time from 1970 to 2999'],
     [['--as-of', '2026-01-31'], '--as-of needs a past'],
   ])('%j', async (argv, says) => {
     const { code, err } = await run(...argv);

@@ -8,6 +8,7 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { type RunningDevice, startDevice } from '../../src/demo/running.js';
 import type { SnapshotDocument } from '../../src/model/snapshot.js';
 import type { WhyDocument } from '../../src/model/why.js';
+import { describeWithPeers } from '../peers/peer.js';
 import { published } from '../schemas/validator.js';
 import { freeTcpPort, type RunningProgram, startAgent } from './program.js';
 
@@ -123,20 +124,22 @@ describe('what the agent answers over HTTP', () => {
   });
 
   // The archive is read by another hand: the zipfile module of Python.
-  test('a snapshot as an archive', async () => {
-    const { status, type, body } = await ask('/api/v1/snapshot');
-    expect({ status, type }).toEqual({ status: 200, type: 'application/zip' });
-    writeFileSync(join(folder, 'site.zip'), body);
-    execFileSync('python3', ['-m', 'zipfile', '-e', 'site.zip', 'unpacked'], { cwd: folder });
-    const script =
-      'import hashlib,json,pathlib\nd=next(pathlib.Path("unpacked").iterdir())\nm=json.loads((d/"manifest.json").read_text())\n' +
-      'assert all(hashlib.sha256((d/f["path"]).read_bytes()).hexdigest()==f["sha256"] for f in m["files"])\nprint((d/"site.json").read_text())';
-    const snapshot = JSON.parse(
-      execFileSync('python3', ['-c', script], { cwd: folder }).toString(),
-    ) as SnapshotDocument;
-    expect(published('snapshot')(snapshot)).toBe(true);
-    expect(snapshot.printers.map(({ why }) => why.target)).toEqual(['front-desk']);
-  }, 60_000);
+  describeWithPeers('and unpacked elsewhere', ['python3'], () => {
+    test('a snapshot as an archive', async () => {
+      const { status, type, body } = await ask('/api/v1/snapshot');
+      expect({ status, type }).toEqual({ status: 200, type: 'application/zip' });
+      writeFileSync(join(folder, 'site.zip'), body);
+      execFileSync('python3', ['-m', 'zipfile', '-e', 'site.zip', 'unpacked'], { cwd: folder });
+      const script =
+        'import hashlib,json,pathlib\nd=next(pathlib.Path("unpacked").iterdir())\nm=json.loads((d/"manifest.json").read_text())\n' +
+        'assert all(hashlib.sha256((d/f["path"]).read_bytes()).hexdigest()==f["sha256"] for f in m["files"])\nprint((d/"site.json").read_text())';
+      const snapshot = JSON.parse(
+        execFileSync('python3', ['-c', script], { cwd: folder }).toString(),
+      ) as SnapshotDocument;
+      expect(published('snapshot')(snapshot)).toBe(true);
+      expect(snapshot.printers.map(({ why }) => why.target)).toEqual(['front-desk']);
+    }, 60_000);
+  });
 
   test('events as they come, and to whoever comes back those in between', async () => {
     const first = listen();

@@ -1,4 +1,3 @@
-import { execFileSync } from 'node:child_process';
 import { copyFileSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { Agent, request } from 'node:https';
 import { tmpdir } from 'node:os';
@@ -6,18 +5,9 @@ import { join } from 'node:path';
 import { connect, type TLSSocket } from 'node:tls';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { openPage } from '../../src/commands/agent-http.js';
+import { certify } from '../net/self-signed.js';
 import { freeTcpPort, type RunningProgram, startAgent } from './program.js';
 import { keptLog } from './worlds.js';
-
-/** Certificates by another hand: OpenSSL's own tool. */
-function certificate(folder: string, name: string): void {
-  const subject = ['-subj', `/CN=${name}.example`, '-addext', 'subjectAltName=IP:127.0.0.1'];
-  const files = ['-keyout', `${name}.key`, '-out', `${name}.crt`];
-  execFileSync('openssl', ['req', '-x509', '-newkey', 'rsa:2048', '-nodes', '-days', '2', ...subject, ...files], {
-    cwd: folder,
-    stdio: 'ignore',
-  });
-}
 
 let folder: string;
 let port: number;
@@ -31,7 +21,11 @@ const config = (cert: string, key: string, more = '') =>
 beforeAll(async () => {
   folder = mkdtempSync(join(tmpdir(), 'outfeed-tls-'));
   port = await freeTcpPort();
-  for (const name of ['first', 'second']) certificate(folder, name);
+  for (const name of ['first', 'second']) {
+    const { key, cert } = await certify({ commonName: `${name}.example` }, ['127.0.0.1']);
+    writeFileSync(join(folder, `${name}.key`), key);
+    writeFileSync(join(folder, `${name}.crt`), cert);
+  }
   writeFileSync(join(folder, 'page'), 'quay-lantern-44-and-more\n');
 });
 afterAll(async () => {

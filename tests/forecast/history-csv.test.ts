@@ -21,8 +21,14 @@ describe('one line', () => {
   });
 
   test.each([
-    ['yesterday,a,b,1,2,percent,3', 'at takes an ISO 8601 time such as 2026-01-31T08:00:00Z, not "yesterday"'],
+    [
+      'yesterday,a,b,1,2,percent,3',
+      'at takes an ISO 8601 time from 1970 to 2999 such as 2026-01-31T08:00:00Z, not "yesterday"',
+    ],
     ['2026-02-31T25:00:00Z,a,b,1,2,percent,3', 'at takes an ISO 8601 time'],
+    ['2026-02-30,a,b,1,2,percent,3', 'at takes an ISO 8601 time'],
+    ['1969-12-31,a,b,1,2,percent,3', 'from 1970 to 2999'],
+    ['3000-01-01,a,b,1,2,percent,3', 'from 1970 to 2999'],
     ['2026-01-31,,b,1,2,percent,3', 'printer is empty'],
     ['2026-01-31,a,,1,2,percent,3', 'supply is empty'],
     ['2026-01-31,a,b,full,2,percent,3', 'level takes a number, not "full"'],

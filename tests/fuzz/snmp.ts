@@ -4,6 +4,7 @@ import type { Net, SnmpCredential, SnmpReply } from '../../src/net/net.js';
 import { readEnvelope } from '../../src/net/snmp-envelope.js';
 import { openSnmpOver } from '../../src/net/snmp-guard.js';
 import type { SnmpChannel, SnmpChannelEvents } from '../../src/net/snmp-socket.js';
+import { FINISHER_OBJECTS } from '../../src/probes/snmp/finisher.js';
 import { snmpProbe } from '../../src/probes/snmp/snmp-probe.js';
 import { integer, octets, oid, sequence } from '../net/ber.js';
 import { honest, readRequest, Tree } from '../net/snmp-agent.js';
@@ -12,7 +13,14 @@ import { ENGINE, readV3, scoped, v3Message } from '../net/snmp-v3-message.js';
 import { mutate } from './mutate.js';
 import { ADDRESS, type Case, type FuzzTarget, mustBeSound } from './target.js';
 
-const tree = new Tree(printerObjects());
+/** RFC 3806 section 8: a stapler and a puncher, with their supplies. */
+const FINISHERS = Object.values(FINISHER_OBJECTS).flatMap(({ oid: column, syntax }) =>
+  [1, 2].map((row) => [
+    `${column}.1.${row}`,
+    /Integer32|TC$|OnOff/.test(syntax) ? integer(row) : octets(`Value ${row}`),
+  ]),
+);
+const PRINTER = new Tree({ ...printerObjects(), ...Object.fromEntries(FINISHERS) });
 const ASKED = ['1.3.6.1.2.1.1.1.0', '1.3.6.1.2.1.1.2.0', '1.3.6.1.2.1.1.3.0', '1.3.6.1.2.1.43.5.1.1.17.1'];
 const CREDENTIALS: readonly SnmpCredential[] = [
   { version: '1', community: 'public', label: 'community 1' },
@@ -33,7 +41,7 @@ function version3(bytes: Buffer): Buffer {
 }
 
 /** A channel whose agent sends a mutated reply and then the honest one, so that no question waits for its time-out. */
-function channel(version: string, { draw, served }: Case, from: number): SnmpChannel {
+export function channel(version: string, { draw, served }: Case, from: number, tree = PRINTER): SnmpChannel {
   let events: SnmpChannelEvents | undefined;
   return {
     send: (bytes, done) => {

@@ -1,3 +1,5 @@
+import { argvTarget } from './argv.js';
+import { BESIDE_TARGETS } from './beside.js';
 import { commandTarget } from './commands.js';
 import { dnsSdTarget } from './dns-sd.js';
 import { FILE_TARGETS } from './files.js';
@@ -5,6 +7,8 @@ import { HTTP_TARGETS } from './http.js';
 import { ippTarget } from './ipp.js';
 import { lpdTarget, pjlTarget } from './lines.js';
 import { NETWORK_TARGETS } from './network.js';
+import { pastsTarget } from './pasts.js';
+import { sitesTarget } from './sites.js';
 import { snapshotTarget } from './snapshots.js';
 import { snmpTarget } from './snmp.js';
 import { systemTarget } from './system.js';
@@ -15,6 +19,7 @@ import { wordsTarget } from './words.js';
 export const TARGETS: readonly FuzzTarget[] = [
   snmpTarget,
   ippTarget,
+  ...BESIDE_TARGETS,
   dnsSdTarget,
   pjlTarget,
   lpdTarget,
@@ -22,7 +27,10 @@ export const TARGETS: readonly FuzzTarget[] = [
   ...HTTP_TARGETS,
   ...FILE_TARGETS,
   snapshotTarget,
+  pastsTarget,
+  sitesTarget,
   commandTarget,
+  argvTarget,
   systemTarget,
   wordsTarget,
 ];

@@ -1,4 +1,5 @@
-import { mkdtempSync, rmSync } from 'node:fs';
+import { randomUUID } from 'node:crypto';
+import { mkdirSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
@@ -28,7 +29,8 @@ export interface Answer<T> {
  */
 export class Office {
   readonly bridge: Bridge;
-  readonly folder = mkdtempSync(join(tmpdir(), 'outfeed-networks-'));
+  /** Made when the office opens. */
+  readonly folder = join(tmpdir(), `outfeed-networks-${randomUUID()}`);
   private readonly ends: (() => void)[] = [];
   private cableOfDesk: BadCable | undefined;
   private peer: Peer | undefined;
@@ -44,6 +46,7 @@ export class Office {
 
   /** Puts the machine that asks on its cable and loads the program there, so that no question pays for it. */
   async open(seed: number): Promise<void> {
+    mkdirSync(this.folder, { recursive: true });
     this.cableOfDesk = await BadCable.addHost(this.bridge, seed, '192.0.2.10/24');
     this.peer = await startPeer(this.cable.host, './ask.ts', (end) => this.ends.push(end));
     await this.ask(['why', '127.0.0.1', '--json', '--timeout', '500', '--retries', '0']);

@@ -27,7 +27,7 @@ const NODE = ['--import', import.meta.resolve('tsx'), ERRAND];
 
 let count = 0;
 
-/** Makes the bridge. Names hold the process id, so that test files may run side by side. Close it whatever happens. */
+/** A bridge, made when it is first used. Names hold the process id, so that test files may run side by side. Close it whatever happens. */
 export function makeBridge(): Bridge {
   count += 1;
   const prefix = `of${process.pid}x${count}`;
@@ -65,43 +65,47 @@ export function makeBridge(): Bridge {
     children.push(child);
     return child;
   };
-  try {
-    const asker = add('a');
+  let made: string | undefined;
+  /** The asker's namespace with the bridge in it, made when it is first wanted: a suite that is skipped wants none. */
+  const asker = (): string => {
+    if (made !== undefined) return made;
+    made = add('a');
     // Without an address of its own a bridge takes the lowest of its ports', and forgets all neighbours when that changes.
-    ip('-n', asker, 'link', 'add', 'br0', 'address', '02:00:00:00:00:01', 'type', 'bridge');
-    ip('-n', asker, 'addr', 'add', '192.0.2.1/24', 'dev', 'br0');
-    ip('-n', asker, 'link', 'set', 'br0', 'up');
-    return {
-      asker,
-      get hosts() {
-        return namespaces.filter((namespace) => namespace !== asker);
-      },
-      addHost: (...addresses) => {
-        const host = add(`h${namespaces.length}`);
-        const port = `p${namespaces.length}`;
-        ip('link', 'add', port, 'netns', asker, 'type', 'veth', 'peer', 'name', 'eth0', 'netns', host);
-        for (const address of addresses) ip('-n', host, 'addr', 'add', address, 'dev', 'eth0');
-        ip('-n', asker, 'link', 'set', port, 'master', 'br0', 'up');
-        ip('-n', host, 'link', 'set', 'eth0', 'up');
-        return host;
-      },
-      run: (namespace, program, ...args) =>
-        execFileSync('ip', ['netns', 'exec', namespace, program, ...args], { encoding: 'utf8' }),
-      start: (namespace, program, args, env) => launch([namespace, program, ...args], 'ignore', env),
-      errand: async <T>(namespace: string, ...args: readonly string[]) => {
-        const child = launch([namespace, process.execPath, ...NODE, ...args], 'inherit');
-        return JSON.parse(await outputOf(child)) as T;
-      },
-      device: async (namespace, scenario, address) => {
-        const child = launch([namespace, process.execPath, ...NODE, 'device', scenario, address], 'inherit');
-        await firstLine(child);
-      },
-      close,
-    };
-  } catch (error) {
-    close();
-    throw error;
-  }
+    ip('-n', made, 'link', 'add', 'br0', 'address', '02:00:00:00:00:01', 'type', 'bridge');
+    ip('-n', made, 'addr', 'add', '192.0.2.1/24', 'dev', 'br0');
+    ip('-n', made, 'link', 'set', 'br0', 'up');
+    return made;
+  };
+  return {
+    get asker() {
+      return asker();
+    },
+    get hosts() {
+      return namespaces.filter((namespace) => namespace !== made);
+    },
+    addHost: (...addresses) => {
+      const middle = asker();
+      const host = add(`h${namespaces.length}`);
+      const port = `p${namespaces.length}`;
+      ip('link', 'add', port, 'netns', middle, 'type', 'veth', 'peer', 'name', 'eth0', 'netns', host);
+      for (const address of addresses) ip('-n', host, 'addr', 'add', address, 'dev', 'eth0');
+      ip('-n', middle, 'link', 'set', port, 'master', 'br0', 'up');
+      ip('-n', host, 'link', 'set', 'eth0', 'up');
+      return host;
+    },
+    run: (namespace, program, ...args) =>
+      execFileSync('ip', ['netns', 'exec', namespace, program, ...args], { encoding: 'utf8' }),
+    start: (namespace, program, args, env) => launch([namespace, program, ...args], 'ignore', env),
+    errand: async <T>(namespace: string, ...args: readonly string[]) => {
+      const child = launch([namespace, process.execPath, ...NODE, ...args], 'inherit');
+      return JSON.parse(await outputOf(child)) as T;
+    },
+    device: async (namespace, scenario, address) => {
+      const child = launch([namespace, process.execPath, ...NODE, 'device', scenario, address], 'inherit');
+      await firstLine(child);
+    },
+    close,
+  };
 }
 
 async function outputOf(child: ChildProcess): Promise<string> {
