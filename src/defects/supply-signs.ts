@@ -44,9 +44,7 @@ function colourants(supplies: readonly Supply[], types: readonly string[], name:
 
 /** What levels and lives say: the printer's own count, which is an estimate too. */
 export function supplySigns({ supplies }: Pick<PrinterDocument, 'supplies'>): readonly FoundSign[] {
-  const waste = supplies.find(
-    (s) => s.type === 'wasteToner' && (s.state === 'full' || (s.percent !== null && s.percent <= NEAR_END)),
-  );
+  const waste = supplies.find((s) => s.type === 'wasteToner' && (s.state === 'full' || isLow(s)));
   const ribbon = supplies.find((s) => /ribbon/i.test(s.type) && isLow(s));
   return [
     ...colourants(supplies, ['toner', 'tonerCartridge', 'matteToner'], 'toner'),

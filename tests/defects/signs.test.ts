@@ -70,6 +70,7 @@ describe('what the printer tells', () => {
     ['transfer-fresh', supply('transferUnit', 60)],
     ['cleaner-near-end', supply('cleanerUnit', 1)],
     ['waste-full', supply('wasteToner', 0, { class: 'receptacleThatIsFilled', state: 'full' })],
+    ['waste-full', supply('wasteToner', null, { class: 'receptacleThatIsFilled', state: 'low' })],
     ['ribbon-low', supply('inkRibbon', null, { state: 'low' })],
   ])('%s', (when, one) => {
     expect(signsOf({ supplies: [one] })).toEqual([when]);
