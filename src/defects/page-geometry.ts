@@ -132,6 +132,10 @@ function rounded(value: number | undefined, digits: number): number | null {
   return Number(value.toFixed(digits)) + 0;
 }
 
+function moved(mm: number, ahead: string, back: string): string {
+  return `${Math.abs(mm).toFixed(1)} mm ${mm < 0 ? back : ahead}`;
+}
+
 function sentences(g: Omit<PageGeometry, 'says'>): readonly string[] {
   const says: string[] = [];
   const skew = g.skewDegrees;
@@ -153,7 +157,7 @@ function sentences(g: Omit<PageGeometry, 'says'>): readonly string[] {
   const offset = g.offsetMm;
   if (offset !== null && Math.hypot(offset.x, offset.y) >= NOTABLE.offsetMm) {
     says.push(
-      `The print lies ${offset.x.toFixed(1)} mm right and ${offset.y.toFixed(1)} mm down of its place: margins or registration.`,
+      `The print lies ${moved(offset.x, 'right', 'left')} and ${moved(offset.y, 'down', 'up')} of its place: margins or registration.`,
     );
   }
   return says.length > 0 ? says : ['The print lies on the sheet as it should.'];

@@ -87,6 +87,17 @@ describe('both diagonals', () => {
   });
 });
 
+test('a print that lies too far left and up is said to lie there', () => {
+  const points = [
+    [10, 10],
+    [200, 10],
+    [10, 280],
+  ].map(([x = 0, y = 0]) => ({ printed: { x, y }, measured: { x: x - 3, y: y - 1.9 } }));
+  expect(readGeometry({ points })?.says).toEqual([
+    'The print lies 3.0 mm left and 1.9 mm up of its place: margins or registration.',
+  ]);
+});
+
 test('by hand: 3.3 mm over 190 mm is an angle of atan(3.3/190)', () => {
   expect(skewOfLine(10, 13.3, 190)).toBeCloseTo((Math.atan(3.3 / 190) * 180) / Math.PI, 9);
 });
