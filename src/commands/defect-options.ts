@@ -159,6 +159,16 @@ function readPoint(text: string): PointReading {
   return { printed: { x: from[0] ?? 0, y: from[1] ?? 0 }, measured: { x: to[0] ?? 0, y: to[1] ?? 0 } };
 }
 
+/** A page may come out at half its size or at twice: what is further off was measured or typed wrongly. */
+function areDiagonals([first = 0, second = 0, width = 0, height = 0]: readonly number[]): boolean {
+  const whole = Math.hypot(width, height);
+  return [first, second].every((diagonal) => diagonal >= whole / 2 && diagonal <= whole * 2);
+}
+
+function isAcross([left = 0, right = 0, length = 0]: readonly number[]): boolean {
+  return Math.abs(left - right) < length;
+}
+
 /** Ruler readings of the sheet. */
 export function readRuler(given: {
   readonly point?: readonly string[] | undefined;
@@ -166,12 +176,13 @@ export function readRuler(given: {
   readonly line?: string | undefined;
 }): RulerReadings {
   const diagonals = given.diagonals === undefined ? undefined : numbers(given.diagonals, 4, 1, LONGEST_MM);
-  if (given.diagonals !== undefined && diagonals === undefined) {
-    throw badOption('--diagonals', 'FIRST,SECOND,WIDTH,HEIGHT in mm', given.diagonals);
+  if (given.diagonals !== undefined && (diagonals === undefined || !areDiagonals(diagonals))) {
+    const takes = 'FIRST,SECOND,WIDTH,HEIGHT in mm, both diagonals about as long as width and height make them';
+    throw badOption('--diagonals', takes, given.diagonals);
   }
   const line = given.line === undefined ? undefined : numbers(given.line, 3, 0, LONGEST_MM);
-  if (given.line !== undefined && (line === undefined || line[2] === 0)) {
-    throw badOption('--line', 'LEFT,RIGHT,LENGTH in mm', given.line);
+  if (given.line !== undefined && (line === undefined || !isAcross(line))) {
+    throw badOption('--line', 'LEFT,RIGHT,LENGTH in mm, the two less apart than the line is long', given.line);
   }
   const [first = 0, second = 0, width = 1, height = 1] = diagonals ?? [];
   const [left = 0, right = 0, length = 1] = line ?? [];
