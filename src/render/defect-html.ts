@@ -3,7 +3,7 @@ import { technologyWords } from '../defects/defect.js';
 import type { DefectCause, DefectCheck, DefectDocument, RepeatSeries, SymptomWord } from '../model/defect.js';
 import { DEFECT_CSS } from './defect-css.js';
 import { defectSketch } from './defect-sketches.js';
-import { costWords, hedgeOf, percentWords, seriesInWords, symptomsInWords } from './defect-words.js';
+import { candidateSize, costWords, hedgeOf, percentWords, seriesInWords, symptomsInWords } from './defect-words.js';
 import { type Markup, markup, trusted } from './markup.js';
 import { named } from './site-words.js';
 
@@ -89,11 +89,9 @@ function marks({ repeat }: DefectDocument): Markup | null {
 }
 
 function series(one: RepeatSeries): Markup {
-  const rows = one.candidates.slice(0, 6).map(({ part, circumferenceMm, z, probability, rangeMm }) => {
-    const size = rangeMm
-      ? `${rangeMm.from} to ${rangeMm.to} mm`
-      : `${circumferenceMm.toFixed(1)} mm, z ${z.toFixed(1)}`;
-    return markup`<div class="row"><span class="num">${percentWords(probability)}</span><span><bdi>${named(part)}</bdi>, ${size}</span></div>`;
+  const rows = one.candidates.slice(0, 6).map((candidate) => {
+    const { part, probability } = candidate;
+    return markup`<div class="row"><span class="num">${percentWords(probability)}</span><span><bdi>${named(part)}</bdi>, ${candidateSize(candidate)}</span></div>`;
   });
   return markup`<div class="box"><div><p>They return ${seriesInWords(one)}.</p><p class="why">${named(one.because, 500)}</p></div>${rows}</div>`;
 }

@@ -1,6 +1,6 @@
 import { technologyWords } from '../defects/defect.js';
 import type { DefectCause, DefectCheck, DefectDocument, RepeatSeries } from '../model/defect.js';
-import { costWords, hedgeOf, percentWords, seriesInWords, symptomsInWords } from './defect-words.js';
+import { candidateSize, costWords, hedgeOf, percentWords, seriesInWords, symptomsInWords } from './defect-words.js';
 import { forTerminal } from './escape.js';
 import { Pen } from './pen.js';
 
@@ -73,12 +73,10 @@ function writeRepeat(pen: Pen, { repeat }: DefectDocument): void {
 function writeSeries(pen: Pen, series: RepeatSeries): void {
   pen.paragraph(`They return ${seriesInWords(series)}.`, undefined, '  ');
   pen.paragraph(forTerminal(series.because), series.decidable ? 'clear' : 'unknown', '  ');
-  for (const { part, circumferenceMm, z, probability, rangeMm } of series.candidates.slice(0, CANDIDATES_SHOWN)) {
-    const size =
-      rangeMm === undefined
-        ? `${circumferenceMm.toFixed(1)} mm, z ${z.toFixed(1)}`
-        : `${rangeMm.from} to ${rangeMm.to} mm`;
-    pen.marked(`  ${percentWords(probability).padStart(5)}  `, `${forTerminal(part, 60)}, ${size}`, 'strong');
+  for (const candidate of series.candidates.slice(0, CANDIDATES_SHOWN)) {
+    const { part, probability } = candidate;
+    const line = `${forTerminal(part, 60)}, ${candidateSize(candidate)}`;
+    pen.marked(`  ${percentWords(probability).padStart(5)}  `, line, 'strong');
   }
 }
 

@@ -41,7 +41,26 @@ function hostile(): DefectDocument {
 
 const ACTING = /[\u0000-\u0009\u000b-\u001f\u007f-\u009f\u202a-\u202e\u2066-\u2069]/u;
 
+/** One part's size among the candidates, as it is written. */
+function sizeOf(part: string, marks: readonly number[]): string | undefined {
+  const parts = [...PARTS, { part: 'fuser', circumferenceMm: 75.4 }];
+  const doc = asked([], 'laser', { marks: { mm: marks, error: 0.5, scale: 1 }, parts });
+  const texts = [renderDefect(doc, { color: false, columns: 80 }), renderDefectPage(doc).replace(/<[^>]+>/g, '')];
+  const sizes = texts.map(
+    (text) => new RegExp(`${part}, ([\\d.]+ mm, (?:fits|fits badly|does not fit))`).exec(text)?.[1],
+  );
+  expect(sizes[0]).toBe(sizes[1]);
+  return sizes[0];
+}
+
 describe('text', () => {
+  test('of a part it says whether its size fits, and of marks without a distance that there is none to tell', () => {
+    expect(sizeOf('drum', [10, 104.2, 198.4])).toBe('94.2 mm, fits');
+    expect(sizeOf('fuser', [10, 104.2, 198.4])).toBe('75.4 mm, does not fit');
+    const none = asked([], 'laser', { marks: { mm: [50], error: 0.5, scale: 1 } });
+    expect(renderDefect(none, { color: false, columns: 80 })).toContain('They return at no distance that can be told.');
+  });
+
   test.each([40, 80, 100])('fits %i columns', (columns) => {
     for (const doc of [full(), hostile(), asked([], 'laser')]) {
       const lines = renderDefect(doc, { color: false, columns }).split('\n');
