@@ -62,6 +62,14 @@ export const REPORTS: readonly ReportRow[] = [
     says: /set to work offline/,
   },
   {
+    // PRINTER_STATUS_OFFLINE (MS-RPRN 2.2.3.12) without "use printer offline": by the port, not by a person.
+    name: 'counted as offline by its port',
+    report: hostReport({ queues: [hostQueue({ status: 0x80 })] }),
+    code: 1,
+    causes: ['queue-paused'],
+    says: /counts its printer as offline/,
+  },
+  {
     name: 'about to be deleted: takes no new jobs',
     report: hostReport({ queues: [hostQueue({ status: 0x4 })] }),
     code: 1,

@@ -7,7 +7,7 @@ import { numbers, texts } from './ipp-values.js';
 import { keyInteger, readKeyValues } from './key-values.js';
 import { findLabel } from './labels.js';
 import { type Note, readLevel } from './levels.js';
-import { classOfType } from './snmp-supplies.js';
+import { classOfType, supplyClass } from './snmp-supplies.js';
 import { RECEPTACLE } from './supply-state.js';
 
 type Stateless = Omit<Supply, 'state'>;
@@ -25,7 +25,7 @@ function readSupplyString(text: string, at: number, description: string, note: N
     index,
     name,
     type,
-    class: findLabel(ENUMS.PrtMarkerSuppliesClassTC, list.values.get('class'))?.name ?? classOfType(type),
+    class: supplyClass(findLabel(ENUMS.PrtMarkerSuppliesClassTC, list.values.get('class'))?.name, type),
     colour: colorant ?? colourWord(name),
     unit,
     ...readLevel(keyInteger(list, 'level'), keyInteger(list, 'maxcapacity'), unit, `Supply ${index} (${name})`, note),

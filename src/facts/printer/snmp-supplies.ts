@@ -9,6 +9,12 @@ import type { TextReader } from './text.js';
 
 type Stateless = Omit<Supply, 'state'>;
 
+/** The class said; that of waste is told by its type where the class says nothing (PrtMarkerSuppliesClassTC other(1)). */
+export function supplyClass(said: string | null | undefined, type: string): string {
+  const byType = classOfType(type);
+  return said == null || (said === 'other' && byType === RECEPTACLE) ? byType : said;
+}
+
 /** Class by type, for agents that leave prtMarkerSuppliesClass out: what is called waste is filled. */
 export function classOfType(type: string): string {
   return type.startsWith('waste') ? RECEPTACLE : 'supplyThatIsConsumed';
@@ -28,7 +34,7 @@ function readSupply(
     index,
     name,
     type,
-    class: label(row, 'prtMarkerSuppliesClass', ENUMS.PrtMarkerSuppliesClassTC) ?? classOfType(type),
+    class: supplyClass(label(row, 'prtMarkerSuppliesClass', ENUMS.PrtMarkerSuppliesClassTC), type),
     colour: (colorant === null ? null : (colorants.get(colorant) ?? null)) ?? colourWord(name),
     unit,
     ...readLevel(

@@ -78,7 +78,7 @@ export const causes = {
         cautions: [],
       },
       {
-        step: 'Open the print queue on the computer or print server and choose resume; on a computer of one’s own look at "use printer offline" too.',
+        step: 'Open the print queue on the computer or print server and choose resume; look at "use printer offline" there, and at "SNMP status" in the settings of its port, which counts a printer that gives no answer as offline.',
         minutes: 1,
         cautions: [],
       },

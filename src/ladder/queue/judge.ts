@@ -47,6 +47,18 @@ function elsewhere(queue: QueueFact): Finding[] {
   ];
 }
 
+/**
+ * A Windows host keeps the jobs of a printer that its port counts as offline, which it does as well where status questions over
+ * SNMP stay unanswered (common practice, no published source). Of a printer that is silent or stopped it is right.
+ */
+function countedOffline(queue: QueueFact, { condition, life }: Needs): Finding[] {
+  const ofHost = queue.driver !== null;
+  if (!ofHost || queue.state !== 'idle' || !queue.reasons.includes('offline')) return [];
+  if (condition?.stopped === true || life?.alive === false) return [];
+  const detail = { ...detailOf(queue), how: 'counts its printer as offline' };
+  return [finding(queue, 'queue-paused', 'likely', { detail })];
+}
+
 /** A server error for a plain reading (HTTP 5xx) comes from a spooler that is there and does not work. */
 function broken({ read }: QueueFact): readonly [cause: string, certainty: Certainty] | undefined {
   return read.result === 'http-error' && /^HTTP 5/.test(read.code) ? ['spooler-down', 'likely'] : undefined;
@@ -61,6 +73,7 @@ function judgeQueue(queue: QueueFact, facts: Needs): Finding[] {
     ...(stopped
       ? [finding(queue, 'queue-paused', 'sure', { detail: { ...detailOf(queue), how: pausedHow(queue) } })]
       : []),
+    ...countedOffline(queue, facts),
     ...(queue.accepting === false ? [finding(queue, 'queue-rejecting', 'sure')] : []),
     ...driverFindings(queue),
     ...elsewhere(queue),

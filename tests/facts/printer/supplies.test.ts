@@ -62,6 +62,7 @@ describe('supplies over SNMP', () => {
     ['waste with room', { ...waste, prtMarkerSuppliesLevel: 60 }, undefined, 'ok'],
     ['waste with little room', { ...waste, prtMarkerSuppliesLevel: 5 }, undefined, 'low'],
     ['waste without room', { ...waste, prtMarkerSuppliesLevel: 0 }, undefined, 'full'],
+    ['waste of class other(1)', { ...waste, prtMarkerSuppliesClass: 1, prtMarkerSuppliesLevel: 0 }, undefined, 'full'],
     ['waste, alert full', { ...waste, prtMarkerSuppliesLevel: -3 }, { prtAlertCode: 1109 }, 'full'],
     ['waste, alert almost full', { ...waste, prtMarkerSuppliesLevel: -3 }, { prtAlertCode: 1107 }, 'low'],
   ])('%s', (_, row, alert, state) => {
