@@ -18,7 +18,13 @@ export function readLoss(evidence: readonly Evidence[]): LossFact | undefined {
   const answered = from(evidence, 'tcp').filter(
     (r) => r.about === 'target' && (r.outcome === 'answered' || r.outcome === 'refused'),
   );
-  const soonest = Math.min(...answered.map(({ tookMs }) => tookMs));
-  const late = answered.filter(({ tookMs }) => tookMs >= CALLED_TWICE_MS && tookMs - soonest >= APART_MS);
+  const soonestOf = (records: typeof answered): number => Math.min(...records.map(({ tookMs }) => tookMs));
+  const soonest = soonestOf(answered);
+  const soonestNo = soonestOf(answered.filter(({ outcome }) => outcome === 'refused'));
+  const late = answered.filter(({ outcome, tookMs }) => {
+    // Windows takes no first refusal for an answer and calls again (from memory): refusals are late there, all of them.
+    const base = outcome === 'refused' ? soonestNo : soonest;
+    return tookMs >= CALLED_TWICE_MS && tookMs - base >= APART_MS;
+  });
   return late.length === 0 ? undefined : { evidence: idsOf(late) };
 }

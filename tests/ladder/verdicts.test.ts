@@ -104,3 +104,12 @@ test('the same device by its hardware address on the link: that entry is the evi
   const address = document.layers.find(({ layer }) => layer === 'address');
   expect(address).toMatchObject({ state: 'clear', evidence: expect.arrayContaining([entry?.id]) });
 });
+
+// A first refusal is tried again there for two seconds (from memory).
+test('refusals that come late together, as on Windows, are no loss; one of them alone is', () => {
+  const lost = (tcp: Site['tcp'] = {}) =>
+    judge(bundleOf({ ...HEALTHY, tcp })).warnings.some(({ cause }) => cause === 'packets-lost');
+  const open = { 631: 'open@4', 9100: 'open@5' };
+  expect(lost({ ...open, 515: 'ECONNREFUSED@2040', 443: 'ECONNREFUSED@2035' })).toBe(false);
+  expect(lost({ ...open, 515: 'ECONNREFUSED@1040', 443: 'ECONNREFUSED@4' })).toBe(true);
+});
