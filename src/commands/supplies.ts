@@ -74,10 +74,12 @@ function unknownPrinter(target: string, file: string, names: readonly string[]):
 }
 
 async function now(args: SuppliesArgs, config: Config, io: Io): Promise<SuppliesDocument> {
-  const asOf = args.asOf ?? io.now().getTime();
-  const past = await rememberedSupplies(config, io, asOf);
-  if (args.asOf !== undefined) return remembered(past, args, config, asOf);
+  const until = args.asOf ?? io.now().getTime();
+  const past = await rememberedSupplies(config, io, until);
+  if (args.asOf !== undefined) return remembered(past, args, config, until);
   const { histories: looks, asked, present, problems } = await lookAtSupplies(args.targets, args.options, config, io);
+  // Looking takes seconds: what was seen belongs to the past only once it is over.
+  const asOf = io.now().getTime();
   const names = new Set(asked.map((name) => name.toLowerCase()));
   const known = past?.histories.filter(({ printer }) => names.has(printer.toLowerCase())) ?? [];
   const pairs = withLooks(known, looks);

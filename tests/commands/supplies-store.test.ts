@@ -52,7 +52,8 @@ beforeAll(async () => {
   folder = mkdtempSync(join(tmpdir(), 'outfeed-supplies-store-'));
   now = Date.now();
   const supplies = [{ name: 'Black toner', type: 'tonerCartridge', level: LEVEL(DAYS), capacity: 6000 }];
-  device = await startDevice({ name: 'front-desk', model: 'Sandpiper 300', supplies }, { address: ADDRESS });
+  const lifePages = 9000 + 80 * DAYS;
+  device = await startDevice({ name: 'front-desk', model: 'Sandpiper 300', supplies, lifePages }, { address: ADDRESS });
   writeFileSync(
     join(folder, 'outfeed.yaml'),
     `site: { name: Harbour annex, timezone: UTC }

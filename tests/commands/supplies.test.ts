@@ -204,7 +204,7 @@ describe('without a history the printers are read once', () => {
     const { forecasts } = documentOf(out);
     expect(forecasts.length).toBeGreaterThan(0);
     expect(forecasts[0]).toMatchObject({ printer: '127.35.30.1', enough: false, daysLeft: null });
-    expect(forecasts[0]?.because).toContain('not enough history yet');
+    expect(forecasts[0]?.because).toContain('not enough history yet: one reading');
     expect(forecasts[0]?.percent).not.toBeNull();
   });
 
