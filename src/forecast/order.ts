@@ -24,6 +24,9 @@ export interface Orderable extends Foreseen {
 /** What becomes due later than this is left for another day. */
 export const LOOK_AHEAD_DAYS = 30;
 
+/** Before all that lasts for some days yet, or for none that are known. */
+const USED_UP = -1;
+
 interface Need {
   readonly key: string;
   readonly what: string;
@@ -86,7 +89,7 @@ function needOf({ forecast, daysUntil, history, cartridge }: Orderable, options:
   const need = { ...identityOf(history, cartridge), printer };
   const full = history.supply.class === RECEPTACLE;
   if (state === 'empty' || state === 'full')
-    return { ...need, inDays: 0, safe: 0, because: `is ${state}`, briefly: `(${state})` };
+    return { ...need, inDays: 0, safe: USED_UP, because: `is ${state}`, briefly: `(${state})` };
   if (daysUntil === undefined) {
     if (state !== 'low') return undefined;
     const left = percent === null ? 'is low' : `has ${percent} % ${full ? 'room ' : ''}left`;

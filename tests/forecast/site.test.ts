@@ -89,6 +89,12 @@ describe('the order list', () => {
     expect(orders.map(({ because }) => because)).toEqual(['a is empty', 'b is full']);
   });
 
+  test('what is empty stands before what is low', () => {
+    const histories = [named('a', pastOf(daily([8]))), named('b', pastOf(daily([0])))];
+    const [order] = suppliesDocument(histories, options).orders;
+    expect(order).toMatchObject({ fits: ['b', 'a'], quantity: 2, because: 'b is empty; then a (low)' });
+  });
+
   test('what is low without a history is ordered to be safe', () => {
     const { orders } = suppliesDocument([pastOf(daily([8]))], options);
     expect(orders[0]?.because).toContain('has 8 % left, and there is no history');
