@@ -83,9 +83,7 @@ function whatIsLacking(readings: readonly SupplyReading[], made: Estimated | und
   const days = (last.at - first.at) / DAY;
   if (readings.length === 1) return 'not enough history yet: one reading, a forecast needs some days of them';
   if (made === undefined || made.fit.steps < LEAST_STEPS) {
-    const steps = made?.fit.steps ?? 0;
-    const seen = steps === 0 ? 'the level has not moved yet' : 'the level has moved once';
-    return `not enough history yet: ${seen} in ${wholeDays(days)}`;
+    return `not enough history yet: ${fallsInWords(made?.fit.steps ?? fallsOf(readings))} in ${wholeDays(days)}`;
   }
   if (days < LEAST_DAYS)
     return `not enough history yet: ${wholeDays(days)} of readings, a forecast needs ${LEAST_DAYS}`;
@@ -93,6 +91,17 @@ function whatIsLacking(readings: readonly SupplyReading[], made: Estimated | und
     return `not enough history yet: the level fell by ${made.fit.fallen.toFixed(1)} % in ${wholeDays(days)}, too little to tell`;
   }
   return undefined;
+}
+
+/** Falls from one measured level to the next: what is left to tell where even the pace of the fall can't be. */
+function fallsOf(readings: readonly SupplyReading[]): number {
+  const levels = readings.map(({ level }) => level).filter((level) => level >= 0);
+  return levels.filter((level, i) => level < (levels[i - 1] ?? 0)).length;
+}
+
+function fallsInWords(falls: number): string {
+  if (falls === 0) return 'the level has not fallen yet';
+  return falls === 1 ? 'the level has fallen once' : 'the level of no cartridge has fallen twice';
 }
 
 function wholeDays(days: number): string {

@@ -108,8 +108,10 @@ describe('not enough history', () => {
   test.each([
     ['no reading', [], 'no reading'],
     ['one reading', [80], 'one reading'],
-    ['a level that stands', [80, 80, 80, 80, 80, 80, 80, 80], 'the level has not moved yet in 7 days'],
-    ['one step', [80, 80, 80, 80, 75, 75, 75, 75], 'the level has moved once in 7 days'],
+    ['a level that stands', [80, 80, 80, 80, 80, 80, 80, 80], 'the level has not fallen yet in 7 days'],
+    ['one step', [80, 80, 80, 80, 75, 75, 75, 75], 'the level has fallen once in 7 days'],
+    ['a new cartridge', [20, 20, 20, 100, 100, 100, 100, 100], 'the level has not fallen yet in 7 days'],
+    ['one step, then a new cartridge', [25, 20, 20, 100, 100, 100, 100, 100], 'the level has fallen once in 7 days'],
     ['three days', [80, 77, 75, 70], '3 days of readings'],
     ['only "some left"', [-3, -3, -3], 'only that some is left'],
     ['only "unknown"', [-2, -2, -2], 'gives no level'],
