@@ -51,5 +51,10 @@ export async function openAgentStore(config: Config, io: Where, readOnly = false
   const folder = config.folder ?? io.cwd;
   const { url } = config.store;
   const place = typeof url === 'string' ? url : await readSecret(url, 'the URL of the store', folder, io.env);
-  return openStore(place, { site: config.site.name ?? DEFAULT_SITE, folder, readOnly });
+  return openStore(place, { site: siteName(config), folder, readOnly });
+}
+
+/** What the site is called in the store. */
+export function siteName(config: Config): string {
+  return config.site.name ?? DEFAULT_SITE;
 }

@@ -16,6 +16,7 @@ import { listenForTraps, type TrapListener } from '../daemon/outside/traps.js';
 import { eventsRoute, printerRoute } from '../daemon/printer-routes.js';
 import { type ReadPrinter, reader, type WithPast } from '../daemon/reading.js';
 import { healthRoute } from '../daemon/routes.js';
+import type { Shelf } from '../daemon/shelf.js';
 import type { World } from '../daemon/world.js';
 import { EXIT, type ExitCode } from '../model/problem.js';
 import type { Net } from '../net/net.js';
@@ -28,7 +29,8 @@ import { agentLog, type LevelledLog } from './agent-log.js';
 import { metricsOf } from './agent-metrics.js';
 import { commandRoutes } from './agent-routes.js';
 import { agentSettings } from './agent-settings.js';
-import { openAgentStore } from './agent-store.js';
+import { fileShelf, shelfFolder } from './agent-shelf.js';
+import { openAgentStore, siteName } from './agent-store.js';
 import type { Io } from './io.js';
 import { limitsOf } from './limits.js';
 import type { CommonOptions } from './options.js';
@@ -116,6 +118,7 @@ class RunningAgent {
         store,
         log,
         read,
+        shelf: shelfOf(parts),
         onReading: (name, reading) => {
           latest.take(name, reading);
           made.running?.metrics?.read(reading.why.tookMs / 1_000, reading.alive);
@@ -348,6 +351,11 @@ function reportsOf({ config, io, log }: Parts, world: World, agent: Agent): Repo
     for (const address of addresses) agent.watch.wakeAddress(address);
   };
   return new ReportFolder({ folder: resolve(config.folder ?? io.cwd, folder), maxAgeMs, world, log, onNew });
+}
+
+function shelfOf({ config, io, store }: Parts): Shelf {
+  const folder = shelfFolder(io.env, config.folder ?? io.cwd);
+  return fileShelf({ folder, site: siteName(config), shown: store.shown });
 }
 
 /** What the past adds where nothing answers. A store that is away adds nothing. */

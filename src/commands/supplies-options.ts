@@ -25,7 +25,8 @@ function number(given: unknown, usual: number): number {
 /** Reads `--as-of`: milliseconds since 1970. */
 export function asOfTime(text: string): number {
   const at = readTime(text);
-  if (at === undefined) throw badOption('--as-of', 'an ISO 8601 time from 1970 to 2999 such as 2026-01-31T08:00:00Z', text);
+  if (at === undefined)
+    throw badOption('--as-of', 'an ISO 8601 time from 1970 to 2999 such as 2026-01-31T08:00:00Z', text);
   return at;
 }
 

@@ -9,6 +9,7 @@ import { ClockWatch } from './clock-watch.js';
 import { Keeper } from './keeper.js';
 import { comingOrGoing, groupOf, type Known, newcomersOf } from './newcomers.js';
 import type { Reading, ReadPrinter } from './reading.js';
+import { type Shelf, Shelving } from './shelf.js';
 import type { TellerSetting } from './tell-whom.js';
 import { type Send, Teller } from './teller.js';
 import { type Rules, Watch, type Watched } from './watch.js';
@@ -31,6 +32,8 @@ export interface Around {
   /** Looks for printers; rejects when it can't. */
   readonly sweep: () => Promise<SweepDocument>;
   readonly log: Log;
+  /** Where what can't be written outlasts the agent. */
+  readonly shelf: Shelf;
   readonly onEvent?: (event: EventDocument) => void;
   readonly onReading?: (name: string, reading: Reading) => void;
 }
@@ -50,6 +53,7 @@ const ROUNDS = 3;
 export class Agent {
   readonly watch: Watch;
   readonly keeper: Keeper;
+  private readonly shelving: Shelving;
   private tellers: readonly Teller[] = [];
   private past: ReadonlyMap<string, RememberedPrinter> = new Map();
   private found: readonly Watched[] = [];
@@ -74,6 +78,7 @@ export class Agent {
     this.steppedAt = world.monotonic();
     this.clock = new ClockWatch(world, null);
     this.keeper = new Keeper(store, world, log);
+    this.shelving = new Shelving(around.shelf, this.keeper, world, log);
     this.watch = new Watch(settings.rules, {
       world,
       log,
@@ -90,6 +95,7 @@ export class Agent {
     const { store, world, log } = this.around;
     this.lock = await store.lock();
     if (this.lock === null) throw alreadyThere(store.shown);
+    await this.shelving.hand(store);
     const memory = await store.remembered();
     this.clock = new ClockWatch(world, memory.newest);
     this.past = new Map(memory.printers.map((printer) => [printer.name, printer]));
@@ -134,6 +140,7 @@ export class Agent {
     if (jump !== 0) log.warn({ ms: jump }, 'the clock of this machine was set');
     const wait = this.watch.tick();
     const flushed = this.keeper.flush();
+    this.shelving.look();
     this.chores ??= this.doChores(flushed).finally(() => {
       this.chores = null;
     });
@@ -209,14 +216,18 @@ export class Agent {
     await this.watch.idle();
     await this.chores;
     await this.sweeping;
+    await this.shelving.idle();
   }
 
   /** Writes what is left and lets go. Readings under way are not waited for. */
   async stop(): Promise<void> {
     this.watch.settleNow();
+    // First where it surely lies: a database that has just gone may be waited for longer than whoever stops us waits.
+    await this.shelving.put();
     await this.keeper.flush(true);
     await this.chores;
     await this.keeper.flush(true);
+    await this.shelving.put();
     await this.lock?.release().catch(() => undefined);
   }
 

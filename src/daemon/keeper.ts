@@ -44,6 +44,11 @@ export class Keeper {
     if (this.count > MOST_WAITING) this.thinOut();
   }
 
+  /** What waits, in order. */
+  unwritten(): readonly (readonly Change[])[] {
+    return this.waiting.map(({ changes }) => changes);
+  }
+
   get backlog(): number {
     return this.count;
   }
@@ -148,7 +153,8 @@ export class Keeper {
  */
 const REFUSED = /^(SQLITE_(CONSTRAINT|MISMATCH|TOOBIG|RANGE)|2[23][0-9A-Z]{3}$)/;
 
-function isRefusal(error: unknown): boolean {
+/** True where trying again would not help. */
+export function isRefusal(error: unknown): boolean {
   const code = String((error as { code?: unknown }).code ?? '');
   return REFUSED.test(code);
 }

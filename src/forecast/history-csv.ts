@@ -35,7 +35,9 @@ export function readRow(cells: readonly string[]): Row | { readonly wrong: strin
   );
   const moment = readTime(at);
   const wrong =
-    (moment === undefined ? `at takes an ISO 8601 time from 1970 to 2999 such as 2026-01-31T08:00:00Z, not "${at}"` : undefined) ??
+    (moment === undefined
+      ? `at takes an ISO 8601 time from 1970 to 2999 such as 2026-01-31T08:00:00Z, not "${at}"`
+      : undefined) ??
     wrongName('printer', printer) ??
     wrongName('supply', supply) ??
     wrongNumber('level', level, false, -1e10) ??

@@ -16,6 +16,7 @@ import type { Watched } from '../../src/daemon/watch.js';
 import type { SweepDocument } from '../../src/model/sweep.js';
 import { createSystemNet } from '../../src/net/system-net.js';
 import { openStore } from '../../src/store/store.js';
+import { MemoryShelf } from '../daemon/worlds.js';
 
 const MINUTE = 60_000;
 const LOOK_MS = 500;
@@ -81,7 +82,10 @@ async function readMany(count: number, everyMs: number, minutes: number, file: s
   );
   globalThis.gc?.();
   const empty = process.memoryUsage.rss();
-  const agent = new Agent({ world, store, read, log: quiet, sweep: async () => nothingFound }, settings);
+  const agent = new Agent(
+    { world, store, read, log: quiet, shelf: new MemoryShelf(), sweep: async () => nothingFound },
+    settings,
+  );
   await agent.start();
   let sockets = 0;
   let memory = 0;

@@ -11,7 +11,7 @@ import type { Watched } from '../../src/daemon/watch.js';
 import { openStore, type Store } from '../../src/store/store.js';
 import { bundleOf, HEALTHY, type Site, snmpPrinter } from '../ladder/bundle.js';
 import { MINUTE } from './conditions.js';
-import { FakeWorld, keptLog, tellerOf } from './worlds.js';
+import { FakeWorld, keptLog, MemoryShelf, tellerOf } from './worlds.js';
 
 const HOUR = 60 * MINUTE;
 const DAY = 24 * HOUR;
@@ -26,6 +26,7 @@ let asked: string[];
 let sweeps: number;
 let failing: Error | null;
 let agent: Agent;
+let shelf: MemoryShelf;
 const log = keptLog();
 
 /** The store, until something happens to it. */
@@ -73,6 +74,7 @@ async function startAgent(): Promise<void> {
       world,
       store: fragile(store),
       log,
+      shelf,
       sweep: () => {
         sweeps += 1;
         return Promise.reject(new Error('no network'));
@@ -102,6 +104,7 @@ beforeEach(async () => {
   folder = mkdtempSync(join(tmpdir(), 'outfeed-fake-'));
   store = await openStore('sqlite:a.db', { site: 'x', folder });
   world = new FakeWorld();
+  shelf = new MemoryShelf();
   seen = HEALTHY;
   told = [];
   asked = [];
@@ -202,6 +205,43 @@ describe('the database', () => {
     expect(agent.troubles()).toEqual([]);
     expect(told).toEqual(['fault media-jam', 'cleared media-jam']);
     expect(await store.incidents({ limit: 5 })).toMatchObject([{ cause: 'media-jam', endedAt: expect.any(String) }]);
+    expect(shelf.lying).toEqual([]);
+  });
+
+  /** A fault that comes while the database is away, and the time of it. */
+  async function jamWhileAway(): Promise<number> {
+    await pass(10 * MINUTE);
+    failing = Object.assign(new Error('connect ECONNREFUSED'), { code: 'ECONNREFUSED' });
+    seen = JAMMED;
+    const at = world.now();
+    await pass(10 * MINUTE);
+    return at;
+  }
+  async function nextLife(): Promise<void> {
+    failing = null;
+    await startAgent();
+    await pass(10 * MINUTE);
+    const [kept, more] = await store.incidents({ limit: 5 });
+    expect(more).toBeUndefined();
+    expect(kept).toMatchObject({ cause: 'media-jam', endedAt: null });
+    expect(told).toEqual(['fault media-jam']);
+    expect(shelf.lying).toEqual([]);
+  }
+
+  test('gone while the agent is stopped: what waited is written and told at the next start, with its own times', async () => {
+    const at = await jamWhileAway();
+    await agent.stop();
+    await nextLife();
+    const [kept] = await store.incidents({ limit: 5 });
+    expect(Date.parse(kept?.startedAt ?? '')).toBeLessThan(at + 6 * MINUTE);
+  });
+
+  test('gone when the power fails: no more than the last minute is lost', async () => {
+    await jamWhileAway();
+    const asOfThen = shelf.lying;
+    await agent.stop();
+    shelf.lying = asOfThen;
+    await nextLife();
   });
 });
 

@@ -1,4 +1,5 @@
 import type { TellSetting } from '../../src/config/config.js';
+import type { Batches, Shelf } from '../../src/daemon/shelf.js';
 import { tellersOf } from '../../src/daemon/tell-whom.js';
 import type { Log, World } from '../../src/daemon/world.js';
 import { EVENT_KINDS } from '../../src/model/event.js';
@@ -34,6 +35,17 @@ export function keptLog(): KeptLog {
     lines.push(`${level} ${words} ${JSON.stringify(fields)}`);
   };
   return { lines, debug: () => undefined, info: line('info'), warn: line('warn'), error: line('error') };
+}
+
+/** A shelf in memory. */
+export class MemoryShelf implements Shelf {
+  lying: Batches = [];
+  async take(): Promise<Batches> {
+    return this.lying;
+  }
+  async put(batches: Batches): Promise<void> {
+    this.lying = batches;
+  }
 }
 
 /** One teller of a configuration. */

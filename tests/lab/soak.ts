@@ -11,7 +11,7 @@ import { addressing } from '../../src/daemon/tell-whom.js';
 import type { Message } from '../../src/daemon/teller.js';
 import type { Watched } from '../../src/daemon/watch.js';
 import { openStore, type Store } from '../../src/store/store.js';
-import { keptLog, tellerOf } from '../daemon/worlds.js';
+import { keptLog, MemoryShelf, tellerOf } from '../daemon/worlds.js';
 import { CAUSES, chance, type Injected, makeTemplates, type Soaked, seenOf, type Templates } from './soak-office.js';
 
 const MINUTE = 60_000;
@@ -160,6 +160,7 @@ class Soak {
         world: this.world,
         store,
         log: keptLog(),
+        shelf: new MemoryShelf(),
         sweep: () => Promise.reject(new Error('none')),
         read: async ({ label }) => this.look(label),
       },
