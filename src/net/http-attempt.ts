@@ -79,8 +79,12 @@ export function attempt(
       finish(failure.outcome, failure.error);
     };
     const late = (): void => fail({ code: 'ETIMEDOUT' });
-    const timer = setTimeout(late, Math.max(1, timeoutMs));
-    const connectTimer = setTimeout(() => progress.connected || late(), request.connectTimeoutMs ?? timeoutMs);
+    const lateToConnect = (): void => {
+      if (!progress.connected) late();
+    };
+    // On a machine that had no time for this program an answer may lie there unread: it is read before the time is called up.
+    const timer = setTimeout(() => setImmediate(late), Math.max(1, timeoutMs));
+    const connectTimer = setTimeout(() => setImmediate(lateToConnect), request.connectTimeoutMs ?? timeoutMs);
     try {
       sent = send(place, request, freshConnection);
       sent.on('socket', (socket) => watchSocket(socket, progress));

@@ -163,14 +163,13 @@ export class SnmpFinder {
   private wind(): void {
     const next = this.queue[this.head];
     if (this.timer !== undefined || next === undefined || this.closed) return;
-    this.timer = setTimeout(
-      () => {
-        this.timer = undefined;
-        this.ring();
-        this.wind();
-      },
-      Math.max(1, next.dueAt - performance.now()),
-    );
+    const ring = (): void => {
+      this.timer = undefined;
+      this.ring();
+      this.wind();
+    };
+    // Answers that lie there unread, on a machine that had no time for this program, are read before the time is called up.
+    this.timer = setTimeout(() => setImmediate(ring), Math.max(1, next.dueAt - performance.now()));
   }
 
   private ring(): void {
