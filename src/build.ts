@@ -12,6 +12,8 @@ const MAIN = `#!/usr/bin/env node
 require('./chunks/start.cjs');
 `;
 const require = createRequire(import.meta.url);
+/** A name that no source has: one of a function's own would stand before this one there, and hide it. */
+const CHUNK_URL = '__urlOfThisChunk';
 
 /**
  * Builds the program into `dist`: a main file of a few lines, and chunks beside it, loaded as a command needs them. The chunks are
@@ -26,13 +28,13 @@ async function build(): Promise<void> {
     platform: 'node',
     external: staysOutside,
     treeshake: { moduleSideEffects: false },
-    transform: { target: 'node20', define: { 'import.meta.url': 'here' } },
+    transform: { target: 'node20', define: { 'import.meta.url': CHUNK_URL } },
     logLevel: 'warn',
   });
   await bundle.write({
     dir: `${ROOT}dist/chunks`,
     format: 'cjs',
-    banner: "const here = require('node:url').pathToFileURL(__filename).href;",
+    banner: `const ${CHUNK_URL} = require('node:url').pathToFileURL(__filename).href;`,
     entryFileNames: 'start.cjs',
     chunkFileNames: '[name]-[hash].cjs',
   });

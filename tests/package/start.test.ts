@@ -1,5 +1,7 @@
 import { execFileSync } from 'node:child_process';
-import { statSync } from 'node:fs';
+import { mkdtempSync, readdirSync, rmSync, statSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { describe, expect, test } from 'vitest';
 
@@ -36,5 +38,23 @@ describe('what a start loads from disk', () => {
 
   test('"outfeed --version" loads no package', () => {
     expect(loadedBy('--version').filter((file) => file.includes('node_modules'))).toEqual([]);
+  });
+});
+
+/** The tests of commands run the sources; the built program finds its own files by another way. */
+describe('the built program', () => {
+  test('hides what tells whose a site is, for which it reads its own words', () => {
+    const folder = mkdtempSync(join(tmpdir(), 'outfeed-built-'));
+    try {
+      const told = execFileSync(
+        process.execPath,
+        ['dist/main.js', 'snapshot', '127.0.0.1', '--redact', '--timeout', '50', '--out', join(folder, 'site')],
+        { cwd: ROOT, encoding: 'utf8' },
+      );
+      expect(told).toContain('nothing hidden was found in any file');
+      expect(readdirSync(join(folder, 'site'))).toContain('manifest.json');
+    } finally {
+      rmSync(folder, { recursive: true, force: true });
+    }
   });
 });
