@@ -1,4 +1,5 @@
 import * as known from '../ladder/cautions.js';
+import type { Technology } from '../registry/trade.js';
 
 // Cautions that only bad pages need; the others are those of the ladder. Common practice, no published source; recalled.
 const HOT_HEAD = 'The print head is hot enough to burn: switch off and let it cool before touching it.';
@@ -28,7 +29,11 @@ const BY_NAME: Readonly<Record<string, readonly string[]>> = {
 /** Every name that a table may use. */
 export const CAUTION_NAMES: readonly string[] = Object.keys(BY_NAME);
 
-/** The sentences behind some names, each once. */
-export function cautionsOf(names: readonly string[]): readonly string[] {
-  return [...new Set(names.flatMap((name) => BY_NAME[name] ?? []))];
+/** Dangers that only a laser printer has. Steps that several technologies share name them all. */
+const OF_LASER: readonly string[] = ['FUSER', 'TONER', 'LASER', 'DRUM'];
+
+/** The sentences behind some names, each once: those of dangers that such a printer has. */
+export function cautionsOf(names: readonly string[], technology: Technology): readonly string[] {
+  const here = names.filter((name) => technology === 'laser' || !OF_LASER.includes(name));
+  return [...new Set(here.flatMap((name) => BY_NAME[name] ?? []))];
 }

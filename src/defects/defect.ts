@@ -9,7 +9,7 @@ import {
 import { SYMPTOMS } from '../registry/trade.generated.js';
 import type { Technology, TradeSymptom } from '../registry/trade.js';
 import { JAM_PLACES } from './alert-signs.js';
-import { type Belief, beliefsOf, speaksOf } from './beliefs.js';
+import { type Belief, beliefsOf, type Known, speaksOf } from './beliefs.js';
 import { cautionsOf } from './cautions.js';
 import type { DeviceReading } from './device-reading.js';
 import type { FoundSign, GivenAnswer } from './evidence.js';
@@ -68,7 +68,7 @@ export function explainDefect(asked: DefectQuestion): DefectDocument {
   };
   const beliefs = beliefsOf(known);
   const explained = symptoms.some((symptom) => technologiesOf(symptom).includes(technology));
-  const ranked = explained ? rank(beliefs, symptoms, signs, asked.answers, reading?.repeat.because) : [];
+  const ranked = explained ? rank(beliefs, known, symptoms, reading?.repeat.because) : [];
   return {
     schema: DEFECT_SCHEMA,
     target: asked.target,
@@ -127,9 +127,8 @@ function memoryOf({ told, device }: DefectQuestion): PageMemory | null {
 
 function rank(
   beliefs: readonly Belief[],
+  { technology, signs, answers }: Pick<Known, 'technology' | 'signs' | 'answers'>,
   symptoms: readonly TradeSymptom[],
-  signs: readonly FoundSign[],
-  answers: readonly GivenAnswer[],
   marks: string | undefined,
 ): readonly DefectCause[] {
   return beliefs
@@ -149,7 +148,11 @@ function rank(
         }),
         ...answers.filter((answer) => speaksOf(answer, cause)).map(({ check, outcome }) => `${check}: ${outcome}`),
       ],
-      next: cause.next.map(({ step, minutes, cautions }) => ({ step, minutes, cautions: cautionsOf(cautions) })),
+      next: cause.next.map(({ step, minutes, cautions }) => ({
+        step,
+        minutes,
+        cautions: cautionsOf(cautions, technology),
+      })),
       source: cause.source,
     }));
 }

@@ -44,6 +44,6 @@ export function nextDefectChecks(
       bits: Math.round(bits * 1000) / 1000,
       sheets: check.sheets,
       outcomes: check.outcomes,
-      cautions: cautionsOf(check.cautions),
+      cautions: cautionsOf(check.cautions, technology),
     }));
 }

@@ -204,3 +204,17 @@ test('what a technology can not show has no cause, and no check', () => {
   expect(doc.ranked).toEqual([]);
   expect(doc.checks).toEqual([]);
 });
+
+describe('an inkjet printer has no fuser', () => {
+  const said = (technology: 'laser' | 'inkjet') => {
+    const { ranked, checks } = asked(['jam'], technology);
+    return [...ranked.flatMap(({ next }) => next), ...checks].flatMap(({ cautions }) => cautions).join(' ');
+  };
+
+  test('so nobody waits for one to cool; what else can hurt is said all the same', () => {
+    expect(said('laser')).toMatch(/fuser works at/);
+    expect(said('inkjet')).not.toMatch(/fuser|drum|laser/i);
+    expect(said('inkjet')).toMatch(/pull the plug, keep the plug in sight, and let the machine cool/);
+    expect(said('inkjet')).toMatch(/Rollers may start by themselves/);
+  });
+});
