@@ -147,6 +147,20 @@ export const CASES: readonly Case[] = [
     },
     verdict: 'address/address-conflict',
   },
+  {
+    name: 'the link shows a repeater’s hardware address, and the serial number is the printer’s own',
+    site: {
+      ...HEALTHY,
+      route: 'onlink',
+      mac: '02:00:5e:00:00:aa',
+      expected: { serial: 'SP300-1' },
+      snmp: {
+        ...snmpPrinter({}),
+        ifTable: { 1: { ifType: 6, ifPhysAddress: { hex: '02005e0000bb' }, ifDescr: 'eth0' } },
+      },
+    },
+    verdict: 'application/nothing-wrong-found',
+  },
   // --- port, protocol, access
   {
     name: 'all refused',

@@ -91,6 +91,7 @@ export const REPORTS: readonly ReportRow[] = [
     report: hostReport({ jobs: [hostJob(7, { status: 0x2 })] }),
     code: 1,
     causes: ['job-aborted'],
+    says: /"certainty":\s*"likely"/,
   },
   {
     name: 'a job that wants paper',

@@ -69,7 +69,11 @@ function conflictFinding({ life, printer, route, expected }: Needs): Finding[] {
   if (!life || route?.reach !== 'onlink') return [];
   const foreign = life.macs.filter((mac) => !own.includes(mac));
   const changed = life.macs.length > 1 && foreign.length > 0;
-  const lent = own.length > 0 && foreign.length > 0 && expected?.verdict !== 'other';
+  // Of the printer that is meant, as its serial number shows, another address of the link is a repeater's or that of an
+  // interface it does not list: it is there, and alone.
+  const meant = expected?.verdict === 'same' && expected.kind !== 'mac';
+  const settled = meant || expected?.verdict === 'other';
+  const lent = own.length > 0 && foreign.length > 0 && !settled;
   if (!changed && !lent) return [];
   const [first = '', second = own[0] ?? ''] = changed ? life.macs : foreign;
   return [

@@ -52,7 +52,8 @@ function standing(queue: QueueFact): Finding[] {
   return queue.jobs.flatMap((job): Finding[] => {
     if (has(job, SIGN_IN) || job.holdUntil === 'auth-info-required') return [finding(queue, job, 'job-needs-sign-in')];
     if (waitsForMedia(job, queue)) return [finding(queue, job, 'job-waits-for-media', 'likely')];
-    if (has(job, ABORTING)) return [finding(queue, job, 'job-aborted')];
+    // It has not ended: a print host marks a job so, too, while the way to the printer fails and it will try again.
+    if (has(job, ABORTING)) return [finding(queue, job, 'job-aborted', 'likely')];
     const filter = has(job, FILTER) || queue.reasons.some((r) => FILTER.test(r));
     if (job.state === 'processing-stopped' && filter) return [finding(queue, job, 'filter-failed')];
     if (job.state === 'pending-held' || has(job, OWNERS_TURN))
