@@ -35,6 +35,16 @@ function withoutEndNuls(text: string): string {
   return text.slice(0, end);
 }
 
+/** printer-state-reasons and job-state-reasons: some devices send all keywords as one value. */
+export function reasonsOf(attributes: IppAttributes, name: string): string[] {
+  return [...new Set(keywordsOf(attributes, name).flatMap(keywordsIn))].filter((word) => word !== 'none');
+}
+
+/** The keywords of one value: commas and blanks stand in no keyword (RFC 8011 5.1.4), so they part several. */
+export function keywordsIn(text: string): string[] {
+  return text.split(/[,;\s]+/).filter((word) => word !== '');
+}
+
 /** Keywords in lower case, without `none`, doubles and trailing NULs. */
 export function keywordsOf(attributes: IppAttributes, name: string): string[] {
   const words = valuesOf(attributes, name).map((v) => withoutEndNuls(String(v)).trim().toLowerCase());

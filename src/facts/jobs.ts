@@ -1,6 +1,6 @@
 import type { IppAttributes } from '../model/evidence.js';
 import { JOB_STATE_NAMES } from '../registry/ipp.generated.js';
-import { keywordsOf, numberOf, textOf } from './attributes.js';
+import { numberOf, reasonsOf, textOf } from './attributes.js';
 
 export interface JobFact {
   readonly id: number;
@@ -64,7 +64,7 @@ export function readJob(attributes: IppAttributes, upTime: number | null): JobFa
   return {
     id,
     state: state === null ? 'unknown' : (JOB_STATE_NAMES[state] ?? String(state)),
-    reasons: keywordsOf(attributes, 'job-state-reasons'),
+    reasons: reasonsOf(attributes, 'job-state-reasons'),
     name: textOf(attributes, 'job-name'),
     user: textOf(attributes, 'job-originating-user-name'),
     kOctets: numberOf(attributes, 'job-k-octets'),

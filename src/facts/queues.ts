@@ -1,7 +1,7 @@
 import { type Evidence, isExchange, type SpoolerExchange } from '../model/evidence.js';
 import { reportsOf } from '../printhost/report.js';
 import { PRINTER_STATE_NAMES } from '../registry/ipp.generated.js';
-import { booleanOf, keywordsOf, numberOf, textOf, valuesOf } from './attributes.js';
+import { booleanOf, keywordsOf, numberOf, reasonsOf, textOf, valuesOf } from './attributes.js';
 import { readDevice } from './device-uri.js';
 import { type Asked, from } from './fact.js';
 import { stepOf } from './ipp.js';
@@ -59,7 +59,7 @@ function readQueue(uri: string, records: readonly SpoolerExchange[], asked: Aske
     read: stepOf(read),
     validate: validate ? stepOf(validate) : null,
     state: stateName(numberOf(attributes, 'printer-state')),
-    reasons: keywordsOf(attributes, 'printer-state-reasons'),
+    reasons: reasonsOf(attributes, 'printer-state-reasons'),
     message: textOf(attributes, 'printer-state-message'),
     accepting: booleanOf(attributes, 'printer-is-accepting-jobs'),
     device,

@@ -2,6 +2,7 @@
 
 import type { IppAttributes } from '../../model/evidence.js';
 import { SUFFIX_TRAPS } from '../../registry/reasons.generated.js';
+import { keywordsIn } from '../attributes.js';
 import { texts } from './ipp-values.js';
 import type { Note } from './levels.js';
 
@@ -31,9 +32,13 @@ export function readReasons(attributes: IppAttributes, note: Note): readonly str
   const found = new Set<string>();
   let none = false;
   for (const text of texts(attributes, 'printer-state-reasons')) {
-    const keyword = text.toLowerCase();
-    if (keyword === 'none') none = true;
-    else if (keyword !== '') found.add(keyword);
+    const keywords = keywordsIn(text.toLowerCase());
+    if (keywords.length > 1)
+      note('printer-state-reasons holds several keywords in one value; each is read by itself (RFC 8011 5.1.4).');
+    for (const keyword of keywords) {
+      if (keyword === 'none') none = true;
+      else found.add(keyword);
+    }
   }
   if (none && found.size > 0)
     note(`printer-state-reasons holds none beside ${[...found].join(', ')}; none is left out (RFC 8011 5.4.12).`);

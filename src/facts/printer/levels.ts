@@ -22,19 +22,29 @@ function percentUnit(level: number, capacity: number | null, unit: string | null
   return unit === 'percent' && level <= 100 && (capacity === null || capacity < 0);
 }
 
+/** Special values that came without their sign: no Integer32 (RFC 2578 7.1.1) is that large, and these three have a meaning. */
+function withSign(value: number | null, what: string, note: Note): number | null {
+  const signed = value === null ? null : value - 2 ** 32;
+  if (signed === null || signed < -3 || signed > -1) return value;
+  note(`${what} ${value} is ${signed} without its sign; read as ${signed}.`);
+  return signed;
+}
+
 /**
  * Reads a level against its capacity (prtMarkerSuppliesLevel, prtInputCurrentLevel, prtOutputRemainingCapacity;
  * RFC 3805 section 6): -1 no limit, -2 unknown, -3 some left; any other negative number, and a level without a
  * sensible capacity of 0, is nonsense and reads as unknown. A level above capacity reads as 100 percent.
- * Level and capacity are passed on as they came. `subject` names the part in a note.
+ * Level and capacity are passed on as they came, but for a lost sign. `subject` names the part in a note.
  */
 export function readLevel(
-  level: number | null,
-  capacity: number | null,
+  givenLevel: number | null,
+  givenCapacity: number | null,
   unit: string | null,
   subject: string,
   note: Note,
 ): Level {
+  const level = withSign(givenLevel, `${subject}: level`, note);
+  const capacity = withSign(givenCapacity, `${subject}: capacity`, note);
   const given = { level, capacity, percent: null };
   if (level === null || level === -2) return { ...given, meaning: 'unknown' };
   if (level === -1) return { ...given, meaning: 'no-limit' };

@@ -33,4 +33,19 @@ describe('levels', () => {
     });
     expect(notes).toHaveLength(noted);
   });
+
+  // Gauge32 in place of Integer32: 2^32 - 3 and 2^32 - 2.
+  test('special values that lost their sign have it back', () => {
+    const notes: string[] = [];
+    expect(readLevel(4_294_967_293, 4_294_967_294, 'impressions', 'Supply 1', (note) => notes.push(note))).toEqual({
+      level: -3,
+      capacity: -2,
+      percent: null,
+      meaning: 'some-left',
+    });
+    expect(notes).toEqual([
+      'Supply 1: level 4294967293 is -3 without its sign; read as -3.',
+      'Supply 1: capacity 4294967294 is -2 without its sign; read as -2.',
+    ]);
+  });
 });

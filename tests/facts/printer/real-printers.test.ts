@@ -111,6 +111,7 @@ describe('printer-state-reasons as they come', () => {
     ['a vendor’s keyword', ['com.example-quiet-mode'], ['com.example-quiet-mode'], 0],
     ['none', ['none'], [], 0],
     ['none beside paused', ['none', 'paused'], ['paused'], 1],
+    ['all in one value', ['media-empty-error,cover-open-report'], ['media-empty-error', 'cover-open-report'], 1],
     ['a spool report while all is well', ['spool-area-full-report'], ['spool-area-full-report'], 0],
     ['an error while idle', ['media-empty-error'], ['media-empty-error'], 0],
     ['blank', ['', ' '], [], 0],
