@@ -22,6 +22,7 @@ export interface Newcomers {
 
 /** IPP, raw and LPD (RFC 8010, common practice, RFC 1179). */
 const PRINT_PORTS = [631, 9100, 515];
+const LONGEST_NAME = 60;
 
 /** Sorts what a sweep found into printers that are known and those that are not. Pure. */
 export function newcomersOf(found: readonly FoundPrinter[], known: readonly Known[], at: number): Newcomers {
@@ -92,11 +93,12 @@ function sharesIdentity(printer: FoundPrinter, { identities }: Known): boolean {
 
 /** A name that can be typed as TARGET: the printer's own where it is one and free, else its address. */
 function freeName({ name, address }: FoundPrinter, taken: ReadonlySet<string>): string {
-  const own = (name ?? '')
+  const plain = (name ?? '')
     .trim()
     .replaceAll(/[\s/:#]+/gu, '-')
-    .replaceAll(/[\p{Cc}\p{Cf}]/gu, '')
-    .slice(0, 60);
+    .replaceAll(/[\p{Cc}\p{Cf}\p{Cs}]/gu, '');
+  // Whole characters: half of one can stand in no address of a page (RFC 3629, section 3).
+  const own = [...plain].slice(0, LONGEST_NAME).join('');
   return /^[\p{L}\p{N}][^\s]*$/u.test(own) && !taken.has(own.toLowerCase()) ? own : address;
 }
 

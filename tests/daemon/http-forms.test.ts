@@ -139,6 +139,8 @@ describe('signing in', () => {
       'https://elsewhere.example/',
       '//elsewhere.example',
       '/\\elsewhere.example',
+      '/.//elsewhere.example/',
+      '/a/..//elsewhere.example/',
       'act',
       '/a\r\nX: y',
     ]) {

@@ -39,6 +39,13 @@ describe('what a sweep found', () => {
     expect(names(null)).toEqual(['192.0.2.50']);
   });
 
+  test('however long or broken, it can stand in the address of a page', () => {
+    for (const name of [`${'a'.repeat(59)}\u{1f5a8}\u{1f5a8}`, 'Quay\ud83d']) {
+      const [watched] = newcomersOf([{ ...found, name }], [], T0).appeared;
+      expect(() => encodeURIComponent(watched?.name ?? '')).not.toThrow();
+    }
+  });
+
   test.each([
     ['its address', known('192.0.2.50', true)],
     ['another address of it', known('192.0.2.51', true)],

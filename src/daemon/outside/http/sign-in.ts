@@ -46,7 +46,9 @@ function ownPath(path: string | null): string {
   const here = new URL('http://agent.invalid');
   try {
     const url = new URL(path ?? '/', here);
-    return url.origin === here.origin && path?.startsWith('/') === true ? url.pathname + url.search : '/';
+    // Without its dots a path may begin with two slashes, which name a host (RFC 3986, sections 4.2 and 5.2.4).
+    const stays = url.origin === here.origin && path?.startsWith('/') === true && !url.pathname.startsWith('//');
+    return stays ? url.pathname + url.search : '/';
   } catch {
     return '/';
   }
