@@ -1,3 +1,4 @@
+import { readFacts } from '../facts/facts.js';
 import { type ExitCode, ProgramProblem } from '../model/problem.js';
 import type { EvidenceBundle } from '../model/why.js';
 import { withEvidence } from '../probes/collect.js';
@@ -45,12 +46,19 @@ export async function runWhy(args: WhyArgs, io: Io): Promise<ExitCode> {
   const seen = answers.length === 0 ? found : withAnswers(found, answers, io.now().toISOString());
   const bundle = args.ask ? await askAtTerminal(seen, judge, io) : seen;
   const document = judge(bundle);
+  if (!args.options.quiet) remarkOnDevice(bundle, io);
   if (args.save !== undefined) await saveBundle(bundle, args.save, io.cwd);
   const { json, color, verbose } = args.options;
   io.stdout(
     json ? renderJson(document) : renderWhy(document, { color: io.color && color, columns: io.columns, verbose }),
   );
   return exitCodeOf(document);
+}
+
+/** Who names a device that is not there gets an answer about nothing; the ladder has no place to say so. */
+function remarkOnDevice(bundle: EvidenceBundle, io: Io): void {
+  const missing = readFacts(bundle).printer?.missing;
+  if (missing !== undefined) io.stderr(`${missing}\n`);
 }
 
 async function evidenceFor({ target, from, options }: WhyArgs, io: Io): Promise<EvidenceBundle> {

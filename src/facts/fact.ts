@@ -10,6 +10,8 @@ export interface PrinterFact {
   readonly document: PrinterDocument;
   /** Evidence ids by topic: `state`, `alerts`, `supplies`, `trays`, `outputs`, `covers`, `identity`. */
   readonly evidence: Readonly<Record<string, readonly string[]>>;
+  /** A sentence: the device that was asked for is not behind this address. */
+  readonly missing?: string;
 }
 
 /** Records of one source, typed by it. */

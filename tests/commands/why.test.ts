@@ -64,6 +64,14 @@ describe('a name that is nearly right', () => {
   });
 });
 
+test('a device that is not behind the address is told of', async () => {
+  const { err } = await why('tower#3', '--json', '--save', 'third.json');
+  expect(err).toBe('Device 3 was asked for, but has no Printer-MIB rows; devices that have: 1.\n');
+  expect((await why('--from', 'third.json')).err).toBe(err);
+  expect((await why('tower#3', '--quiet')).err).toBe('');
+  expect((await why('tower#1')).err).toBe('');
+});
+
 describe('evidence that is kept', () => {
   test('judged again it gives the same document', async () => {
     const asked = await why('stair', '--json', '--save', 'stair.json');

@@ -141,10 +141,10 @@ function alsoHere(tables: SnmpTables | undefined, devices: Devices | undefined):
     .map((deviceIndex) => ({ deviceIndex, model: text(hrDeviceRow(tables, deviceIndex)?.get('hrDeviceDescr')) }));
 }
 
-function noteMissingDevice(devices: Devices | undefined, wanted: number | undefined, note: Note): void {
-  if (devices === undefined || wanted === undefined || devices.withPrinterMib.includes(wanted)) return;
+function missingDevice(devices: Devices | undefined, wanted: number | undefined): string | undefined {
+  if (devices === undefined || wanted === undefined || devices.withPrinterMib.includes(wanted)) return undefined;
   const known = devices.withPrinterMib.length === 0 ? 'none' : devices.withPrinterMib.join(', ');
-  note(`Device ${wanted} was asked for, but has no Printer-MIB rows; devices that have: ${known}.`);
+  return `Device ${wanted} was asked for, but has no Printer-MIB rows; devices that have: ${known}.`;
 }
 
 function snmpDevice(tables: SnmpTables | undefined, devices: Devices | undefined): SnmpDevice | undefined {
@@ -164,6 +164,8 @@ interface Sources {
   readonly snmp: SnmpDevice | undefined;
   readonly ipp: IppReading | undefined;
   readonly dnsSd: DnsSdReading | undefined;
+  /** That the device that was asked for is not there. */
+  readonly missing: string | undefined;
 }
 
 function readSources(evidence: readonly Evidence[], options: ReadOptions, note: Note): Sources | undefined {
@@ -172,9 +174,10 @@ function readSources(evidence: readonly Evidence[], options: ReadOptions, note: 
   if (tables === undefined && answer === undefined) return undefined;
   const devices = tables === undefined ? undefined : readDevices(tables, options.deviceIndex, note);
   const snmp = snmpDevice(tables, devices);
-  noteMissingDevice(devices, options.deviceIndex, note);
+  const missing = missingDevice(devices, options.deviceIndex);
+  if (missing !== undefined) note(missing);
   const ipp = ippOfDevice(devices, snmp, answer, note);
-  return { tables, devices, snmp, ipp, dnsSd: readDnsSd(evidence) };
+  return { tables, devices, snmp, ipp, dnsSd: readDnsSd(evidence), missing };
 }
 
 function readDocument(sources: Sources, parts: Parts, options: ReadOptions, from: From, note: Note) {
@@ -228,5 +231,6 @@ export function readPrinter(evidence: readonly Evidence[], options: ReadOptions)
   const parts = readParts(sources.snmp, sources.ipp, from, note);
   const read = readDocument(sources, parts, options, from, note);
   const document: PrinterDocument = { ...read, from: Object.fromEntries(from), problems: [...problems] };
-  return { document, evidence: topicEvidence(from, sources.tables, sources.ipp, sources.dnsSd) };
+  const topics = topicEvidence(from, sources.tables, sources.ipp, sources.dnsSd);
+  return { document, evidence: topics, ...(sources.missing === undefined ? {} : { missing: sources.missing }) };
 }
