@@ -42,6 +42,8 @@ export class SweepRun {
   private readonly pending = new Set<Promise<void>>();
   private readonly lookedAgain = new Set<string>();
   private readonly confirmed = new Set<string>();
+  /** Addresses that a proxy speaks for, where nobody gave a sign. */
+  private readonly unheard = new Set<string>();
   private done = 0;
 
   constructor(
@@ -177,8 +179,12 @@ export class SweepRun {
   /** The link says that somebody is there; of an address that a proxy speaks for, as little is known as of one elsewhere. */
   private visitSeen(address: string, hints: Hints, seen: Seen): Promise<void> {
     this.proxies.note(address, seen.mac);
-    if (this.proxies.has(seen.mac)) return this.strangers.run(() => this.visit(address, hints));
-    return this.visit(address, { ...hints, seen });
+    return this.proxies.has(seen.mac) ? this.behindProxy(address, hints) : this.visit(address, { ...hints, seen });
+  }
+
+  private async behindProxy(address: string, hints: Hints): Promise<void> {
+    await this.strangers.run(() => this.visit(address, hints));
+    if (!this.findings.met.has(address)) this.unheard.add(address);
   }
 
   private async visit(address: string, hints: Hints): Promise<void> {
@@ -259,18 +265,23 @@ export class SweepRun {
     }
   }
 
-  /** Something got lost on this link: whoever has not resolved is asked again, and given the kernel's full time. */
+  /**
+   * Something got lost on this link: whoever has not resolved is asked again, and given the kernel's full time; and so is whoever gave no
+   * sign from behind a proxy, which resolves for all.
+   */
   private async secondRound(): Promise<void> {
     const met = [...this.findings.met.values()];
     const lossy = this.presence.sawLoss || met.some(({ knocked, said }) => knocked.lossy || said?.cut === true);
     if (!lossy || this.stopped()) return;
     const again = this.presence.unanswered().slice(0, MOST_AGAIN);
-    await Promise.all(
-      again.map(async (address) => {
+    const behind = [...this.unheard].slice(0, MOST_AGAIN);
+    await Promise.all([
+      ...again.map(async (address) => {
         const presence = await this.presence.ask(address, FULL_RESOLVE_MS);
         if (typeof presence === 'object') await this.late(address, presence);
       }),
-    );
+      ...behind.map((address) => this.behindProxy(address, this.findings.hintsFor(address))),
+    ]);
   }
 
   /**

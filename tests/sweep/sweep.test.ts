@@ -8,6 +8,7 @@ import type { SweepOptions, SweepPorts } from '../../src/sweep/options.js';
 import { PACES } from '../../src/sweep/pace.js';
 import { parseRanges } from '../../src/sweep/ranges.js';
 import { sweep } from '../../src/sweep/sweep.js';
+import { netWith } from '../probes/net-stand-in.js';
 
 const PREFIX = '127.34.77';
 const PORTS: SweepPorts = {
@@ -150,4 +151,28 @@ test('leaves no listener at the signal, and no warning of one, however often it 
   process.off('warning', hear);
   expect(getEventListeners(stop.signal, 'abort')).toEqual([]);
   expect(warnings).toEqual([]);
+});
+
+test('on a link that loses something, whoever gave no sign from behind a proxy (RFC 1027) is asked again', async () => {
+  const asked = new Set<string>();
+  const calls = new Map<string, number>();
+  const net = netWith({
+    monotonic: () => performance.now(),
+    subnets: async () => [{ interface: 'e0', address: '192.0.2.1', cidr: '192.0.2.0/24' }],
+    neighbours: async () => [],
+    rouser: () => ({ rouse: (address) => void asked.add(address), close: () => undefined }),
+    resolved: async () => new Map([...asked].map((address) => [address, '02:00:00:00:00:77'])),
+    tcpConnect: async (host, port) => {
+      const before = calls.get(`${host} ${port}`) ?? 0;
+      calls.set(`${host} ${port}`, before + 1);
+      // One answers to the system's second call, after a second; of another the first answers are lost.
+      const answers = port === OFFICE_PORTS.raw && (host === '192.0.2.12' || (host === '192.0.2.19' && before > 0));
+      return answers
+        ? { outcome: 'answered', value: 'open', tookMs: 1010 }
+        : { outcome: 'silent', value: 'ETIMEDOUT', tookMs: 1200 };
+    },
+  });
+  const { found } = await sweep(options('192.0.2.10-30', { credentials: [] }), net);
+  expect(found.map(({ address }) => address)).toEqual(['192.0.2.12', '192.0.2.19']);
+  expect(calls.get(`192.0.2.30 ${OFFICE_PORTS.raw}`)).toBe(2);
 });
