@@ -4,6 +4,7 @@ import { ProgramProblem } from '../model/problem.js';
 import type { Database, Lock, StoreAccess } from './database.js';
 import { migrate } from './migrations/migrate.js';
 import { monthOf, monthStart } from './months.js';
+import { guardedPool } from './postgres-pool.js';
 import type { Tables } from './tables.js';
 
 /** Tables that are kept in parts, one a month, so that old ones go in one piece. */
@@ -14,6 +15,15 @@ const BIG = 20;
 const CONNECT_MS = 5_000;
 /** No statement of ours takes long; one that does is stuck behind somebody else. */
 const STATEMENT_MS = 30_000;
+/** A server that lost its power or its network ends no statement any more: then nothing is waited for here either. */
+const ANSWER_MS = STATEMENT_MS + 15_000;
+/** So long after the last word each side asks whether the other is still there. */
+const KEEP_ALIVE_MS = 30_000;
+/**
+ * The server's side of it (PostgreSQL, "Connection Settings"): its usual two hours would keep the lock and the rows of an agent whose
+ * machine lost its power, and the one that starts there again could not go on.
+ */
+const SERVER_KEEP_ALIVE = '-c tcp_keepalives_idle=30 -c tcp_keepalives_interval=10 -c tcp_keepalives_count=3';
 const CONNECTIONS = 2;
 
 /** Opens the database of a URL and brings it to the newest form. */
@@ -24,7 +34,7 @@ export async function openPostgres(url: string, { readOnly = false, upTo }: Stor
   pool.on('error', () => undefined);
   // So would one that breaks while it is lent out; its query rejects all the same.
   pool.on('connect', (client) => client.on('error', () => undefined));
-  const db = new Kysely<Tables>({ dialect: new PostgresDialect({ pool }) });
+  const db = new Kysely<Tables>({ dialect: new PostgresDialect({ pool: guardedPool(pool) }) });
   try {
     if (!readOnly) await migrate(db, 'postgres', upTo);
   } catch (error) {
@@ -56,9 +66,12 @@ function settingsOf(url: string): pg.PoolConfig {
     max: CONNECTIONS,
     connectionTimeoutMillis: CONNECT_MS,
     statement_timeout: STATEMENT_MS,
+    query_timeout: ANSWER_MS,
+    options: SERVER_KEEP_ALIVE,
     application_name: 'outfeed',
     types: types as pg.CustomTypesConfig,
     keepAlive: true,
+    keepAliveInitialDelayMillis: KEEP_ALIVE_MS,
   };
 }
 

@@ -6,6 +6,7 @@ import Libsql from 'libsql';
 import { ProgramProblem } from '../model/problem.js';
 import type { Database, Lock, StoreAccess } from './database.js';
 import { migrate } from './migrations/migrate.js';
+import { storable } from './parameters.js';
 import type { Tables } from './tables.js';
 
 /**
@@ -98,12 +99,13 @@ function cached(handle: Libsql.Database) {
 }
 
 function adapted(statement: Libsql.Statement<unknown[]>, text: string) {
-  const run = (parameters: readonly unknown[]) => statement.run(...parameters);
+  const run = (parameters: readonly unknown[]) => statement.run(...storable(parameters));
   return {
     reader: statement.reader,
-    all: (parameters: readonly unknown[]) => statement.all(...parameters),
+    all: (parameters: readonly unknown[]) => statement.all(...storable(parameters)),
     run: text.toLowerCase() === 'rollback' ? () => rollBack(() => run([])) : run,
-    iterate: (parameters: readonly unknown[]) => statement.iterate(...parameters) as IterableIterator<unknown>,
+    iterate: (parameters: readonly unknown[]) =>
+      statement.iterate(...storable(parameters)) as IterableIterator<unknown>,
   };
 }
 

@@ -1,5 +1,8 @@
+import { readFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
+import pg from 'pg';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { guardedPool } from '../../src/store/postgres-pool.js';
 import { openStore } from '../../src/store/store.js';
 import { migrationSuite } from '../store/migration-suite.js';
 import { printer, sample, T0 } from '../store/samples.js';
@@ -39,6 +42,43 @@ describeWithPeers('the store in PostgreSQL', findPostgres() === null ? ['postgre
     await taken?.release();
     await store.close();
   }, 60_000);
+
+  test('a connection on which no answer comes is not used again', async () => {
+    const { url } = await place();
+    const pool = new pg.Pool({ connectionString: url, max: 1, query_timeout: 300 });
+    pool.on('error', () => undefined);
+    const guarded = guardedPool(pool);
+    const stuck = await guarded.connect();
+    await expect(stuck.query('select pg_sleep(20)', [])).rejects.toThrow('Query read timeout');
+    // Whoever tidies up on it does not wait once more.
+    const began = performance.now();
+    await expect(stuck.query('rollback', [])).rejects.toThrow('Query read timeout');
+    expect(performance.now() - began).toBeLessThan(200);
+    stuck.release();
+    const other = await guarded.connect();
+    expect((await other.query<{ n: number }>('select 1 as n', [])).rows).toEqual([{ n: 1 }]);
+    other.release();
+    await pool.end();
+  });
+
+  // proc_pid_net(5) on Linux: a socket's timer, 02 for the one that asks whether the other side is there, in hundredths of a second.
+  test.runIf(process.platform === 'linux')('the server soon notices that the machine of an agent is gone', async () => {
+    const { url, folder } = await place();
+    const store = await openStore(url, { site: 'x', folder });
+    const lock = await store.lock();
+    const port = Number(new URL(url).port).toString(16).toUpperCase().padStart(4, '0');
+    const timers = () =>
+      readFileSync('/proc/net/tcp', 'latin1')
+        .split('\n')
+        .map((line) => line.trim().split(/\s+/))
+        .filter(([, local, , state]) => local?.endsWith(`:${port}`) && state === '01')
+        .map((fields) => fields[5] ?? '');
+    // Until all that was sent is acknowledged another timer runs.
+    await expect.poll(() => timers().map((timer) => timer.slice(0, 2))).toEqual(['02', '02']);
+    for (const timer of timers()) expect(Number.parseInt(timer.slice(3), 16)).toBeLessThanOrEqual(3_100);
+    await lock?.release();
+    await store.close();
+  });
 
   test('nothing there is said in one sentence, without the password', async () => {
     const { url, folder } = await place();

@@ -196,6 +196,21 @@ export function storeSuite(place: () => Promise<{ readonly url: string; readonly
     expect((await store.past('front-desk'))?.verdicts).toHaveLength(1);
   });
 
+  test('a text with a NUL in it, which a printer may send, is kept for the most part and asked after', async () => {
+    const words = 'Tray\0 2 is empty.';
+    const told = event('e1', T0, ['t']);
+    await store.apply([
+      { ...verdict('front-desk', T0), summary: words } as Change,
+      incident('a', T0, { component: words }),
+      told.kind === 'event' ? { ...told, event: { ...told.event, summary: words } } : told,
+    ]);
+    expect((await store.past('front-desk'))?.verdicts[0]?.summary).toMatch(/^Tray.? 2 is empty\.$/u);
+    expect((await store.incidents({ limit: 5 }))[0]?.component).toMatch(/^Tray.? 2 is empty\.$/u);
+    expect((await store.dueTellings('t', T0, 5))[0]?.event.summary).toMatch(/^Tray.? 2 is empty\.$/u);
+    expect(await store.incidents({ printer: words, limit: 5 })).toEqual([]);
+    expect(await store.acknowledge('a', T0, words)).toBe(true);
+  });
+
   test('a batch with something in it that can not be kept leaves nothing behind', async () => {
     const broken = { ...verdict('front-desk', T0), summary: null } as unknown as ReturnType<typeof verdict>;
     await expect(store.apply([printer('front-desk'), sample('front-desk', T0, 1), broken])).rejects.toThrow();
