@@ -3,6 +3,7 @@ import { deflateSync, gzipSync } from 'node:zlib';
 import { describe, expect, test } from 'vitest';
 import { httpExchange } from '../../src/net/http.js';
 import type { HttpRequest } from '../../src/net/net.js';
+import { describeWithPeers } from '../peers/peer.js';
 import { type Answer, rawServer, rawTlsServer, reply } from './raw-server.js';
 
 const HOST = '127.31.0.1';
@@ -326,15 +327,17 @@ test.each([515, 9100])('a redirect to port %i, which would print what is asked, 
   expect(result).toMatchObject({ outcome: 'answered', status: 302 });
 });
 
-test.each([515, 9100])(
-  'port %i, which prints whatever comes, is not asked even when a printer announces it',
-  async (port) => {
-    const taken: Socket[] = [];
-    const listener = createServer((socket) => taken.push(socket));
-    await new Promise<void>((resolve) => listener.listen(port, '127.77.200.1', resolve));
-    const result = await httpExchange(get(port, { url: `http://127.77.200.1:${port}/ipp/print` }));
-    listener.close();
-    expect(result).toMatchObject({ outcome: 'failed', error: 'print-data-port', status: null });
-    expect(taken).toEqual([]);
-  },
-);
+async function announcedAt(port: number): Promise<void> {
+  const taken: Socket[] = [];
+  const listener = createServer((socket) => taken.push(socket));
+  await new Promise<void>((resolve) => listener.listen(port, '127.77.200.1', resolve));
+  const result = await httpExchange(get(port, { url: `http://127.77.200.1:${port}/ipp/print` }));
+  listener.close();
+  expect(result).toMatchObject({ outcome: 'failed', error: 'print-data-port', status: null });
+  expect(taken).toEqual([]);
+}
+
+test('port 9100, which prints whatever comes, is not asked even when a printer announces it', () => announcedAt(9100));
+describeWithPeers('nor is the port of LPD (RFC 1179)', ['low ports'], () => {
+  test('515', () => announcedAt(515));
+});

@@ -22,14 +22,19 @@ export function mayMakeNamespaces(): boolean {
   return process.getuid?.() === 0 && findProgram('ip') !== null;
 }
 
+/** What a suite may need that is no program, and whether it is here. */
+const RIGHTS: Readonly<Record<string, () => boolean>> = {
+  namespaces: mayMakeNamespaces,
+  /** Ports below 1024, which Unix keeps for root. */
+  'low ports': () => process.getuid?.() === 0,
+};
+
 /**
  * A suite that needs programs nobody here wrote. Where one is missing the suite is skipped and its name says what was
  * missing; in CI a missing peer is a failure, so that a green run has met all of them.
  */
 export function describeWithPeers(name: string, programs: readonly string[], body: () => void): void {
-  const missing = programs.filter((program) =>
-    program === 'namespaces' ? !mayMakeNamespaces() : findProgram(program) === null,
-  );
+  const missing = programs.filter((program) => !(RIGHTS[program]?.() ?? findProgram(program) !== null));
   if (missing.length === 0) {
     describe(name, body);
     return;
