@@ -8,8 +8,8 @@ export const QUEUE_RIGHTS = ['print', 'manage documents', 'manage printer'] as c
 export type QueueRight = (typeof QUEUE_RIGHTS)[number];
 
 const MASKS: Readonly<Record<QueueRight, number>> = { print: 0x8, 'manage documents': 0x10, 'manage printer': 0x4 };
-/** GENERIC_ALL, GENERIC_EXECUTE map to everything and to printing (MS-DTYP 2.4.3, MS-RPRN 2.2.3.1). */
-const GENERIC: Readonly<Record<string, number>> = { GA: 0x3c, GX: 0x8, GW: 0x8, GR: 0 };
+/** GENERIC_ALL maps to everything, the others to printing: PRINTER_READ too holds PRINTER_ACCESS_USE (MS-DTYP 2.4.3, MS-RPRN 2.2.3.1). */
+const GENERIC: Readonly<Record<string, number>> = { GA: 0x3c, GX: 0x8, GW: 0x8, GR: 0x8 };
 const LETTERS: Readonly<Record<string, number>> = {
   CC: 0x1,
   DC: 0x2,
@@ -39,12 +39,17 @@ export function readSddl(sddl: string): readonly QueueAce[] | undefined {
   const list = /D:[A-Z]*((?:\([^()]*\))*)/.exec(sddl)?.[1];
   if (list === undefined) return undefined;
   return [...list.matchAll(/\(([^()]*)\)/g)].flatMap(([, entry = '']) => {
-    const [type, , rights = '', , , trustee = ''] = entry.split(';');
+    const [type, flags = '', rights = '', , , trustee = ''] = entry.split(';');
     if ((type !== 'A' && type !== 'D') || trustee === '') return [];
     const mask = maskOf(rights);
-    const granted = QUEUE_RIGHTS.filter((right) => (mask & MASKS[right]) !== 0);
+    const granted = QUEUE_RIGHTS.filter((right) => (mask & MASKS[right]) !== 0 && isMeant(right, flags));
     return granted.length === 0 ? [] : [{ allows: type === 'A', trustee, rights: granted }];
   });
+}
+
+/** An entry for heirs only (`IO`) is for the jobs and gives nothing at the queue itself (MS-DTYP 2.4.4.1, INHERIT_ONLY_ACE). */
+function isMeant(right: QueueRight, flags: string): boolean {
+  return right === 'manage documents' || flags.match(/../g)?.includes('IO') !== true;
 }
 
 function maskOf(rights: string): number {
@@ -55,6 +60,31 @@ function maskOf(rights: string): number {
   const pairs = rights.match(/../g) ?? [];
   return pairs.reduce((mask, pair) => mask | (LETTERS[pair] ?? GENERIC[pair] ?? 0), 0);
 }
+
+/** Two letters that stand for one group everywhere (MS-DTYP 2.5.1.1), or for a domain's group by the end of its SID. */
+const SIDS: Readonly<Record<string, string>> = {
+  BA: 'S-1-5-32-544',
+  BU: 'S-1-5-32-545',
+  BG: 'S-1-5-32-546',
+  PU: 'S-1-5-32-547',
+  AO: 'S-1-5-32-548',
+  SO: 'S-1-5-32-549',
+  PO: 'S-1-5-32-550',
+  BO: 'S-1-5-32-551',
+  RD: 'S-1-5-32-555',
+  IU: 'S-1-5-4',
+  NU: 'S-1-5-2',
+  SU: 'S-1-5-6',
+  AN: 'S-1-5-7',
+};
+const DOMAIN_GROUPS: Readonly<Record<string, string>> = {
+  DA: '-512',
+  DU: '-513',
+  DG: '-514',
+  DC: '-515',
+  LA: '-500',
+  LG: '-501',
+};
 
 /** Groups that hold everybody who signs in. */
 const EVERYBODY = new Set(['WD', 'AU', 'S-1-1-0', 'S-1-5-11']);
@@ -100,10 +130,21 @@ export function rightOf(aces: readonly QueueAce[], right: QueueRight, asking: As
 /** Null: a group that may or may not hold the user. */
 function concerns(trustee: string, { user, groups, names }: Asking): boolean | null {
   if (EVERYBODY.has(trustee)) return true;
-  const name = Object.hasOwn(names, trustee) ? names[trustee] : undefined;
+  const sid = sidOf(trustee, names);
+  const name = Object.hasOwn(names, sid) ? names[sid] : undefined;
   if (name !== undefined && sameAccount(name, user)) return true;
-  if (groups !== null) return name !== undefined && groups.some((group) => sameAccount(name, group));
-  return ACCOUNTS_OF_THE_SYSTEM.has(trustee) ? false : null;
+  if (ACCOUNTS_OF_THE_SYSTEM.has(trustee) && groups === null) return false;
+  // Letters without a name could be any of the groups; a SID without one stands among them as it is.
+  if (groups === null || (name === undefined && !sid.startsWith('S-'))) return null;
+  return groups.some((group) => group === sid || (name !== undefined && sameAccount(name, group)));
+}
+
+/** The descriptor has letters for well-known groups, the names go by SID. */
+function sidOf(trustee: string, names: Asking['names']): string {
+  const end = DOMAIN_GROUPS[trustee];
+  const ofDomain =
+    end === undefined ? undefined : Object.keys(names).find((sid) => /^S-1-5-21-/.test(sid) && sid.endsWith(end));
+  return SIDS[trustee] ?? ofDomain ?? trustee;
 }
 
 /** Account names compare without case; a name without its domain matches any. */
