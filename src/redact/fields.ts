@@ -5,7 +5,7 @@
  */
 import type { WordKind } from './stand-ins.js';
 
-/** `uri`, `path`, `device-id`, `hex`, `mac`, `name-in-certificate`, `lpd`, `label`: forms with parts of their own. `model`: tells of no one device. */
+/** `uri`, `path`, `device-id`, `hex`, `mac`, `name-in-certificate`, `lpd`, `label`, `port`: forms with parts of their own. `model`: tells of no one device. */
 export type Treatment =
   | WordKind
   | 'uri'
@@ -16,6 +16,7 @@ export type Treatment =
   | 'certificate-name'
   | 'lpd'
   | 'label'
+  | 'port'
   | 'version'
   | 'model';
 
@@ -47,6 +48,8 @@ export const FIELDS: Readonly<Record<string, Treatment>> = {
   shareName: 'queue',
   queue: 'queue',
   lprQueue: 'queue',
+  portName: 'port',
+  'ports.name': 'port',
   comment: 'text',
   names: 'person',
   document: 'document',
@@ -141,17 +144,24 @@ export const EVENT_FIELDS: Readonly<Record<string, Treatment>> = {
   computer: 'host',
   client: 'host',
   clientname: 'host',
+  port: 'port',
+  portname: 'port',
 };
 
 /** Event number → kinds of `param1`, `param2` … that tell of somebody. */
 export const EVENT_NUMBERS: Readonly<Record<number, Readonly<Record<string, Treatment>>>> = {
-  307: { param2: 'document', param3: 'person', param4: 'host', param5: 'queue' },
-  310: { param2: 'document', param3: 'person', param4: 'host', param5: 'queue' },
-  372: { param1: 'document', param2: 'person' },
+  307: { param2: 'document', param3: 'person', param4: 'host', param5: 'queue', param6: 'port' },
+  310: { param2: 'document', param3: 'person', param4: 'host', param5: 'queue', param6: 'port' },
+  372: { param1: 'document', param2: 'person', param3: 'queue', param9: 'host' },
   842: { param3: 'queue' },
   23: { param1: 'queue' },
   319: { param1: 'queue' },
 };
+
+/** Events of the print service whose other values tell of drivers, modules and jobs by number. Of any other event all but numbers is hidden. */
+export const KEPT_EVENTS: ReadonlySet<number> = new Set([
+  1, 23, 99, 215, 307, 310, 316, 319, 372, 600, 800, 801, 802, 805, 808, 842,
+]);
 
 /** Kinds of what changed of a printer, as a record of the past names them. */
 export const CHANGED: Readonly<Record<string, Treatment>> = {

@@ -30,7 +30,15 @@ type Finder = readonly [pattern: RegExp, change: (found: string, table: TextReda
 
 const FINDERS: readonly Finder[] = [
   [/(?<![a-z0-9+.-])[a-z][a-z0-9+.-]{0,30}:\/\/[^\s"'<>()]+/gi, (uri, redactor) => redactedUri(uri, redactor)],
-  [/(?<![\w.+-])[\w.+-]{1,64}@[a-z0-9-]{1,63}(?:\.[a-z0-9-]{1,63})+/gi, (mail, redactor) => redactor.mail(mail)],
+  // Letters of every language (RFC 6531 section 3.3), and the apostrophe of a name.
+  [
+    /(?<![\p{L}\p{M}\p{N}_.+-])[\p{L}\p{M}\p{N}_.+-][\p{L}\p{M}\p{N}_.+'-]{0,63}@[\p{L}\p{M}\p{N}-]{1,63}(?:\.[\p{L}\p{M}\p{N}-]{1,63})+/giu,
+    (mail, redactor) => redactor.mail(mail),
+  ],
+  // Where on earth something stands (RFC 5870).
+  [/(?<![a-z0-9+.-])geo:-?\d[\d.,-]*(?:;[\w.=%-]+)*/gi, (place, { standIns }) => standIns.of('place', place)],
+  // `\\server\share` (MS-DTYP 2.2.57).
+  [/(?<![\\\w:])\\\\[^\\\s"'<>|:*?,;]+(?:\\[^\\\s"'<>|:*?,;]+)*/g, (path, redactor) => redactor.shared(path)],
   [
     /(?<![0-9a-f-])[0-9a-f]{8}(?:-[0-9a-f]{4}){3}-[0-9a-f]{12}(?![0-9a-f-])/gi,
     (uuid, { standIns }) => standIns.of('uuid', uuid),
@@ -167,6 +175,13 @@ export class TextRedactor {
     return `${[...digits].reverse().join('.')}.ip6.arpa`;
   }
 
+  /** `\\\\server\\share\\folder`; shares that every host has keep their names. */
+  shared(text: string): string {
+    const [server = '', ...names] = text.slice(2).split('\\');
+    const hidden = names.map((name) => (name === '' || USUAL_SHARE.test(name) ? name : this.whole('queue', name)));
+    return `\\\\${[this.whole('host', server), ...hidden].join('\\')}`;
+  }
+
   mail(text: string): string {
     const at = text.lastIndexOf('@');
     return `${this.standIns.of('person', text.slice(0, at))}@${this.host(text.slice(at + 1))}`;
@@ -192,6 +207,7 @@ export class TextRedactor {
     const address = this.asAddress(bare);
     if (address !== undefined) return address + zone;
     if (/^[a-z][a-z0-9+.-]*:\/\//i.test(text) || /@[^@\s]+\.[^@\s.]+$/.test(text)) return this.text(text);
+    if (/^\\\\[^\\]/.test(text)) return this.shared(text);
     if (kind === 'host' || (isNetworkName(kind) && HOST_NAME.test(text))) return this.host(text);
     if ((kind === 'person' || kind === 'group') && text.includes('\\')) return this.account(kind, text);
     if (kind === 'person' || kind === 'place') this.parts(kind, text);
@@ -243,6 +259,8 @@ export class TextRedactor {
 
 /** What is often called after its model; a place or a person that is called so is hidden all the same. */
 const MODEL_NAMES: ReadonlySet<Kind> = new Set<Kind>(['printer', 'queue', 'host', 'text']);
+
+const USUAL_SHARE = /^(?:print|ipc|admin|[a-z])\$$/i;
 
 const HOST_NAME = /^[a-z0-9-]+(\.[a-z0-9-]+)+\.?$/i;
 

@@ -7,6 +7,7 @@ import {
   FREE_TAGS,
   KEPT_ATTRIBUTES,
   KEPT_COLUMNS,
+  KEPT_EVENTS,
   KEPT_TXT,
   type Treatment,
   TXT_FIELDS,
@@ -104,10 +105,16 @@ function treated(text: string, treatment: Treatment | undefined, redactor: TextR
       return lpdState(text, redactor);
     case 'label':
       return label(text, redactor);
+    case 'port':
+      return USUAL_PORT.test(text) ? redactor.text(text) : redactor.whole('queue', text);
     default:
       return numbered(text, (name) => redactor.whole(treatment, name));
   }
 }
+
+/** Names that a Windows host gives its ports itself, which hold addresses at most. Common practice, no published source. */
+const USUAL_PORT =
+  /^(?:(?:IP_)?\d{1,3}(?:\.\d{1,3}){3}(?:_\d+)?|WSD-[0-9a-f.-]+|(?:USB|LPT|COM|TS|DOT4_)\d+:?|(?:FILE|NUL|PORTPROMPT|SHRFAX|XPSPort):)$/i;
 
 /** `front-desk#2`: the second printer behind one address. */
 function numbered(text: string, change: (name: string) => string): string {
@@ -159,13 +166,19 @@ function attributeValue(value: Plain, { name }: Place, redactor: TextRedactor): 
   }
   const isFree = FREE_TAGS.test(String(tag)) && !KEPT_ATTRIBUTES.test(name);
   if (tag === 'dateTime' && typeof inner === 'string') return { ...value, value: inUtc(inner) };
-  const treatment = treatmentOf({ name, parent: 'attributes' }) ?? (isFree && tag !== 'uri' ? 'text' : undefined);
+  const treatment =
+    treatmentOf({ name, parent: 'attributes' }) ?? (isFree && !isReadableUri(tag, inner) ? 'text' : undefined);
   if (typeof inner === 'string') return { ...value, value: treated(inner, treatment, redactor) };
   if (!isPlain(inner)) return value;
   if (isHex(inner)) return { ...value, value: hex(inner, treatment === 'text' ? undefined : treatment, redactor) };
   if (typeof inner.text === 'string')
     return { ...value, value: { ...inner, text: treated(inner.text, treatment, redactor) } };
   return value;
+}
+
+/** A URI whose parts are told apart; of any other, as `tel:` and `geo:`, all of it tells of somebody. */
+function isReadableUri(tag: unknown, value: unknown): boolean {
+  return tag === 'uri' && typeof value === 'string' && /^(?:[a-z][a-z0-9+.-]*:\/\/|urn:uuid:|mailto:)/i.test(value);
 }
 
 /** The same moment by the clock of nowhere: an offset from UTC tells where a device stands. */
@@ -192,8 +205,14 @@ function eventData(data: Plain, id: number, provider: string, redactor: TextReda
     const name = key.toLowerCase();
     if (name === 'binary') return redactedHex(String(one), redactor);
     const treatment = ofPrinting ? (EVENT_FIELDS[name] ?? EVENT_NUMBERS[id]?.[name]) : undefined;
-    return treated(String(one), treatment, redactor);
+    const unknown = ofPrinting && treatment === undefined && !KEPT_EVENTS.has(id);
+    return unknown ? numberOnly(String(one)) : treated(String(one), treatment, redactor);
   });
+}
+
+/** What nobody knows the meaning of and nobody judges by. */
+function numberOnly(text: string): string {
+  return /^(?:\d{0,10}|0x[0-9a-f]{1,8})$/i.test(text) ? text : 'hidden';
 }
 
 /** `MFG:…;MDL:…;SN:…;` (IEEE 1284): the serial number alone tells which device it is. */

@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import type { EvidenceBundle } from '../../src/model/why.js';
+import { listOf } from '../../src/printhost/history.js';
 import { redact } from '../../src/redact/redact.js';
 import { judge } from '../../src/verdict/verdict.js';
 import { bundleOf } from '../ladder/bundle.js';
@@ -241,4 +242,75 @@ test('a print host’s report: accounts, documents, computers and queues, in the
   expect(hidden.bundles[0]?.evidence[0]?.value).toMatchObject({
     report: { ranAs: { user: 'group-1\\person-1', groups: ['group-1\\group-2'] }, drivers: [{ version: '4.1.0.0' }] },
   });
+});
+
+describe('forms that tell of somebody where nothing else does', () => {
+  const attribute = (tag: string, value: string) => [{ tag, value }];
+  const hiddenText = async (attributes: object): Promise<string> => {
+    const record = { ...(SAVED[0] as EvidenceBundle).evidence[0], source: 'ipp', value: { attributes } };
+    const [hidden] = await hiddenOf([{ ...(SAVED[0] as EvidenceBundle), evidence: [record] as never }]);
+    return JSON.stringify((hidden as EvidenceBundle).evidence[0]?.value);
+  };
+
+  // RFC 5870; printer-geo-location is of the IPP registry, PWG 5100.13.
+  test('where a printer stands on earth, and a number to call', async () => {
+    const text = await hiddenText({
+      'printer-geo-location': attribute('uri', 'geo:38.7223,-9.1393;u=5'),
+      'printer-support-uri': attribute('uri', 'tel:+351-21-555-0100'),
+      'printer-state-message': attribute('textWithoutLanguage', 'Stands at geo:12.25,-3.5, ready'),
+    });
+    expect(text).not.toMatch(/38\.7|9\.13|555|12\.25|3\.5/);
+    expect(text).toMatch(/Stands at place-\d+/);
+  });
+
+  // RFC 6531 section 3.3; an apostrophe is atext of RFC 5322 section 3.2.3.
+  test.each(['jörg.müller@quay.example', "o'hara@quay.example", 'mira@büro.example', 'jo\u0308rg@quay.example'])(
+    'the address %s in running text',
+    async (mail) => {
+      const text = await hiddenText({ 'printer-state-message': attribute('textWithoutLanguage', `Call ${mail} now`) });
+      expect(text).toMatch(/Call person-\d+@host-\d+\.domain-\d+\.example now|Call person-\d+@[^ ]+ now/);
+      expect(text).not.toMatch(/jo|rg|hara|mira|ller|b\u00fcro|quay/);
+    },
+  );
+
+  test('a share of another computer, in running text', async () => {
+    const said = 'Waits for \\\\HOLM-PC\\Canteen and \\\\HOLM-PC\\print$';
+    const text = await hiddenText({ 'printer-state-message': attribute('textWithoutLanguage', said) });
+    expect(text).not.toMatch(/holm|canteen/i);
+    expect(text).toContain('\\\\print$');
+  });
+});
+
+test('a print host’s ports and events that are listed nowhere', async () => {
+  const port = { monitor: 'Local Port', hostAddress: null, portNumber: null, protocol: null, lprQueue: null };
+  const event = (id: number, data: Record<string, string>) => ({
+    provider: 'Microsoft-Windows-PrintService',
+    id,
+    at: '2026-01-31T08:00:00.000Z',
+    data,
+  });
+  const report = hostReport({
+    ports: [
+      { ...port, name: '\\\\HOLM-PC\\Canteen' },
+      { ...port, name: 'Desk of Holm' },
+      { ...port, name: 'IP_10.9.8.7' },
+      { ...port, name: 'USB001' },
+    ],
+    events: [
+      event(372, { param1: 'Dismissal', param2: 'otto', param3: 'quay', param9: '\\\\PC-OTTO' }),
+      event(309, { Param1: '7', Param2: 'Pay rise', Param3: 'anna', Param4: '0x5' }),
+    ],
+  });
+  const record = { ...(SAVED[0] as EvidenceBundle).evidence[0], source: 'spooler', value: { kind: 'report', report } };
+  const [hidden] = await hiddenOf([{ ...(SAVED[0] as EvidenceBundle), evidence: [record] as never }]);
+  const [{ value }] = (hidden as EvidenceBundle).evidence as unknown as [{ value: { report: typeof report } }];
+  const shown = value.report;
+  expect(JSON.stringify(shown)).not.toMatch(/holm|canteen|10\.9|dismissal|otto|"quay|pay rise|anna/i);
+  expect(listOf(shown.ports).map(({ name }) => name)).toEqual([
+    expect.stringMatching(/^\\\\host-\d+\\queue-\d+$/),
+    expect.stringMatching(/^queue-\d+$/),
+    expect.stringMatching(/^IP_203\.0\.113\.\d+$/),
+    'USB001',
+  ]);
+  expect(listOf(shown.events)[1]).toMatchObject({ data: { Param1: '7', Param4: '0x5' } });
 });
