@@ -154,12 +154,17 @@ function gather(
   response.on('error', fail);
 }
 
+/** Octets after which a body that did not end in time is one that never ends: no reply to what is asked here is that long. */
+const WITHOUT_END = 512 * 1024;
+
 /** What a transport error means depends on how far the exchange had got. */
 function transportFailure(progress: Progress, code: string): { outcome: Outcome; error: string } {
   if (progress.response !== undefined) {
-    return code === 'ETIMEDOUT'
-      ? { outcome: 'failed', error: 'body-slow' }
-      : { outcome: 'garbled', error: code.startsWith('HPE_') ? code : 'body-cut' };
+    if (code === 'ETIMEDOUT')
+      return progress.octets > WITHOUT_END
+        ? { outcome: 'garbled', error: 'body-too-large' }
+        : { outcome: 'failed', error: 'body-slow' };
+    return { outcome: 'garbled', error: code.startsWith('HPE_') ? code : 'body-cut' };
   }
   if (code.startsWith('HPE_')) return { outcome: 'garbled', error: code };
   if (progress.connected && !progress.secured) {

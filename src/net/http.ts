@@ -15,7 +15,8 @@ const REDIRECTS = new Set([301, 302, 307, 308]);
  * - `answered`: a complete reply, whatever its status.
  * - `refused`, `silent`, `failed`: the transport's own word; a reset after the connection stood is `failed`;
  *   `tls`: no TLS session came about, `tls.error` has the code; `body-slow`: the reply began but did not end in time.
- * - `garbled`: no HTTP (`HPE_…`), or a body that was cut (`body-cut`) or too large (`body-too-large`); what came is in `body`.
+ * - `garbled`: no HTTP (`HPE_…`), or a body that was cut (`body-cut`) or too large (`body-too-large`: beyond the cap, or half a
+ *   mebibyte and no end when time was up); what came is in `body`.
  *
  * Redirects are followed to the same host only, three at most, and never from https to http. A port that takes print data is never
  * asked: `failed`, `print-data-port`.

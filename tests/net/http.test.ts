@@ -163,6 +163,16 @@ describe('broken and hostile replies are bounded', () => {
     expect(await ask(drip, { timeoutMs: 300 })).toMatchObject({ outcome: 'failed', error: 'body-slow', status: 200 });
   });
 
+  test('a body that pours for ever, on a machine too slow to reach the cap in time', async () => {
+    const pour: Answer = (socket) => {
+      socket.write('HTTP/1.1 200 OK\r\n\r\n');
+      const timer = setInterval(() => socket.write(Buffer.alloc(64 * 1024)), 5);
+      socket.on('close', () => clearInterval(timer));
+    };
+    const result = await ask(pour, { timeoutMs: 1000, maxBytes: 1024 ** 3 });
+    expect(result).toMatchObject({ outcome: 'garbled', error: 'body-too-large', status: 200 });
+  });
+
   test('headers that drip for ever', async () => {
     const drip: Answer = (socket) => {
       socket.write('HTTP/1.1 200 OK\r\n');
