@@ -120,7 +120,8 @@ function tally(guilt: Guilt, crashes: number, stories: number): Record<string, n
   return counts;
 }
 
-describe('by simulation', () => {
+// Thousands of stories: on a machine that does much else they take their time.
+describe('by simulation', { timeout: 120_000 }, () => {
   test('random crashes: nobody is accused more often than stated', () => {
     const stories = 240;
     let wrong = 0;
