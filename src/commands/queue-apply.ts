@@ -48,28 +48,46 @@ export async function applyToJob(
   );
 }
 
-function choose({ job, action }: Apply, document: QueueDocument, asked: ReadonlySet<string>): Chosen {
-  const wanted = job ?? suspected(document);
+/** A job that is meant. `document`: its name, where whoever accuses it knows; numbers of jobs are given anew by every spooler. */
+interface Meant {
+  readonly id: number;
+  readonly document: string | null;
+  readonly uri: string | null;
+}
+
+function choose({ job, action }: Apply, { crashLoop, queues }: QueueDocument, asked: ReadonlySet<string>): Chosen {
+  const open = queues.filter(({ uri }) => asked.has(uri));
+  const wanted = job === undefined ? suspected(crashLoop, open) : { id: job, document: null, uri: null };
   if (wanted === null) throw refusal(`no job stands out as the one to ${action}; name it with --job NUMBER`);
-  const held = document.queues
-    .filter(({ uri }) => asked.has(uri))
-    .flatMap((queue) => queue.jobs.filter(({ id }) => id === wanted).map((one) => ({ queue, job: one })));
+  const held = open.flatMap((queue) =>
+    queue.jobs.filter((one) => isMeant(one, queue, wanted)).map((one) => ({ queue, job: one })),
+  );
   const [first, second] = held;
-  if (first === undefined) throw refusal(`no queue that was asked over IPP holds job ${wanted}`);
-  if (second !== undefined) throw refusal(`job ${wanted} stands in several queues; name one queue alone`);
+  if (first === undefined) throw refusal(`no queue that was asked over IPP holds job ${wanted.id}${titleOf(wanted)}`);
+  if (second !== undefined) throw refusal(`job ${wanted.id} stands in several queues; name one queue alone`);
   return first;
 }
 
-/** The job that the crashes point to, else the only one that keeps others waiting. */
-function suspected({ crashLoop, queues }: QueueDocument): number | null {
-  if (crashLoop?.suspect?.job != null) return crashLoop.suspect.job;
-  const jobs = queues.flatMap(({ findings }) =>
-    findings.flatMap(({ cause, severity, job }) =>
-      severity === 'fault' && IN_THE_WAY.has(cause) && job !== null ? [job] : [],
-    ),
+function isMeant(job: QueuedJob, queue: QueueEntry, { id, document, uri }: Meant): boolean {
+  if (job.id !== id || (uri !== null && uri !== queue.uri)) return false;
+  return document === null || job.name === null || job.name === document;
+}
+
+function titleOf({ document }: Meant): string {
+  return document === null ? '' : ` "${forTerminal(document, 60)}"`;
+}
+
+/** The job that the crashes point to, else the only one that keeps others waiting in its own queue. */
+function suspected(crashLoop: QueueDocument['crashLoop'], open: readonly QueueEntry[]): Meant | null {
+  const { job = null, document = null } = crashLoop?.suspect ?? {};
+  if (job !== null) return { id: job, document, uri: null };
+  const jobs = open.flatMap(({ uri, findings }) =>
+    findings
+      .filter(({ cause, severity }) => severity === 'fault' && IN_THE_WAY.has(cause))
+      .flatMap(({ job: id }) => (id === null ? [] : [{ id, document: null, uri }])),
   );
-  const [only, other] = [...new Set(jobs)];
-  return only !== undefined && other === undefined ? only : null;
+  const [only, ...others] = jobs;
+  return only !== undefined && others.every(({ id, uri }) => id === only.id && uri === only.uri) ? only : null;
 }
 
 async function confirm({ action, yes }: Apply, chosen: Chosen, io: Io): Promise<void> {

@@ -5,7 +5,7 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { type Office, startOffice } from '../../src/demo/office.js';
 import type { QueueDocument } from '../../src/model/queue.js';
 import { createSystemNet } from '../../src/net/system-net.js';
-import { hostReport } from '../printhost/report-builder.js';
+import { crashing, hostJob, hostReport, ordinary } from '../printhost/report-builder.js';
 import { closed, published } from '../schemas/validator.js';
 import { outfeed } from './captured-io.js';
 
@@ -164,6 +164,20 @@ describe('mistakes are one sentence, exit 2', () => {
     expect(code).toBe(2);
     expect(err).toMatch(says);
     expect(err.trim().split('\n')).toHaveLength(1);
+  });
+
+  // RFC 8011 5.3.2: a number tells jobs apart within one spooler only.
+  test('a job that another spooler accuses is not taken for the one of the same number here', async () => {
+    const file = join(folder, 'crashes.json');
+    const report = hostReport({
+      jobs: [hostJob(331, { document: 'Brine' })],
+      events: [...ordinary(20), ...crashing(6, () => 331)],
+    });
+    writeFileSync(file, JSON.stringify(report));
+    const argv = ['lamp-store', '--queue-report', file, '--apply', 'hold', '--yes', '331'];
+    const { code, err } = await queue(...argv);
+    expect(err).toContain('no queue that was asked over IPP holds job 331 "Brine"');
+    expect(code).toBe(2);
   });
 
   test('what the spooler refuses is said, and nothing is claimed', async () => {
