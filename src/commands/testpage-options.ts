@@ -21,7 +21,7 @@ export function routeNamed(text: string): Route {
 /** Reads `--media`. */
 export function sheetNamed(text: string): SheetName {
   const name = text.trim().toLowerCase();
-  if (!(name in SHEETS)) throw badOption('--media', 'a4 or letter', text);
+  if (!Object.hasOwn(SHEETS, name)) throw badOption('--media', 'a4 or letter', text);
   return name as SheetName;
 }
 

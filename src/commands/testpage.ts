@@ -1,6 +1,4 @@
 import type { Buffer } from 'node:buffer';
-import { writeFile } from 'node:fs/promises';
-import { resolve } from 'node:path';
 import type { Config } from '../config/config.js';
 import { loadConfig } from '../config/load.js';
 import { booleanOf } from '../facts/attributes.js';
@@ -8,7 +6,7 @@ import { readFacts } from '../facts/facts.js';
 import { readIppAnswer } from '../facts/printer/ipp-values.js';
 import { LAYERS, type LayerId } from '../model/layers.js';
 import type { PrinterDocument } from '../model/printer.js';
-import { EXIT, type ExitCode, ProgramProblem } from '../model/problem.js';
+import { EXIT, type ExitCode } from '../model/problem.js';
 import { checkOf, type Route, TESTPAGE_SCHEMA, type TestPageDocument } from '../model/testpage.js';
 import type { EvidenceBundle } from '../model/why.js';
 import { READING_PROBES } from '../probes/probes.js';
@@ -25,6 +23,7 @@ import { resolveTarget } from './target.js';
 import { chooseFormat, dotsFor, type FormatChosen, type PrinterTakes, sheetFor } from './testpage-format.js';
 import { askCameOut, recordOf, rememberPage, withPage } from './testpage-outcome.js';
 import { type PageRoute, routeFor } from './testpage-route.js';
+import { writeWhole } from './whole-file.js';
 
 export interface TestPageArgs {
   readonly target: string;
@@ -68,7 +67,7 @@ export async function runTestPage(args: TestPageArgs, io: Io): Promise<ExitCode>
   const place = { address: bundle.address ?? target.host, ippUri: answeredAt(bundle) ?? target.ippUri ?? null };
   const route = routeFor(via, target, place, await io.net());
   const made = await makePage(args, route, takesOf(bundle), io.now());
-  if (args.out !== undefined) await writeOut(args.out, made.octets, io);
+  if (args.out !== undefined) await writeWhole(args.out, made.octets, io.cwd);
   const document = await outcomeOf(args, await documentOf(args, route, made), bundle, config, io);
   const text = { columns: io.columns, color: io.color && options.color };
   io.stdout(options.json ? renderJson(document) : renderTestPage(document, text));
@@ -156,13 +155,4 @@ function countLine(printer: PrinterDocument | undefined): string {
   const pages = printer?.counters.lifePages ?? null;
   const model = printer?.identity.model ?? 'a printer';
   return pages === null ? model : `${model}, ${pages} pages printed before this one`;
-}
-
-async function writeOut(file: string, octets: Buffer, io: Io): Promise<void> {
-  await writeFile(resolve(io.cwd, file), octets).catch((error: NodeJS.ErrnoException) => {
-    throw new ProgramProblem(
-      'file-unwritable',
-      `Can't write ${file}: ${error.code ?? error.message}; name another place.`,
-    );
-  });
 }

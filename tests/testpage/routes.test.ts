@@ -1,4 +1,4 @@
-import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { linkSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { type AddressInfo, createServer, type Server, type Socket } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -87,6 +87,8 @@ describe('without --print nothing leaves this machine', () => {
     for (const argv of [
       ['192.0.2.1', '--via', 'usb'],
       ['192.0.2.1', '--via', 'raw', '--media', 'a3'],
+      ['192.0.2.1', '--via', 'raw', '--media', 'constructor'],
+      [HOST, '--via', 'raw', '--out', 'no/such/folder/page.pdf'],
       ['192.0.2.1', '--via', 'raw', '--format', 'pcl6'],
     ]) {
       const { code, err } = await run(...argv);
@@ -94,6 +96,15 @@ describe('without --print nothing leaves this machine', () => {
       expect(err.trim().split('\n')).toHaveLength(1);
     }
   });
+});
+
+test('the page is written whole or not at all: what stood there stays until it is', async () => {
+  writeFileSync(join(folder, 'before.pdf'), 'an earlier page');
+  linkSync(join(folder, 'before.pdf'), join(folder, 'page-again.pdf'));
+  expect((await run(HOST, '--via', 'raw', '--format', 'pdf', '--out', 'page-again.pdf')).code).toBe(0);
+  expect(written('before.pdf').toString()).toBe('an earlier page');
+  const { err } = await run(HOST, '--via', 'raw', '--out', 'no/such/folder/page.pdf');
+  expect(err).toMatch(/its folder does not exist; name another place/);
 });
 
 describe('by each route the page arrives as it was made', () => {
