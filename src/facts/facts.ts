@@ -13,6 +13,7 @@ import { type LossFact, readLoss } from './loss.js';
 import { type LpdFact, readLpd } from './lpd.js';
 import { type NameFact, readName } from './name.js';
 import { type OperatorFact, readOperator } from './operator.js';
+import { type OwnJobsFact, readOwnJobs } from './own-jobs.js';
 import { type PageNeedFact, readPageNeed } from './page-need.js';
 import { type PageProof, readPageProofs } from './page-proof.js';
 import { type PathFact, readPath } from './path.js';
@@ -56,6 +57,8 @@ export interface Facts {
   /** What the printer's own words come to: what stops it, what it warns of. */
   readonly condition: ConditionFact | undefined;
   readonly queues: readonly QueueFact[] | undefined;
+  /** Jobs in the printer's own list. */
+  readonly ownJobs: OwnJobsFact | undefined;
   /** What the managed switch says of the printer's port. */
   readonly switch: SwitchFact | undefined;
   /** What the printer said of its state over the raw port. */
@@ -110,6 +113,7 @@ export function readFacts(asked: Asked): Facts {
     expected: readExpected(evidence, printer),
     condition: printer ? readCondition(printer, pjl) : pjl && conditionByPjlAlone(pjl),
     queues,
+    ownJobs: readOwnJobs(evidence),
     switch: readSwitch(evidence),
     pjl,
     rawChannel: readRawChannel(evidence),

@@ -98,7 +98,7 @@ export const LADDER: readonly AnyLayer[] = [
     causes: queueCauses,
     judge: judgeQueue,
   }),
-  layer({ id: 'job', needs: ['queues', 'condition', 'printHost'], causes: jobCauses, judge: judgeJob }),
+  layer({ id: 'job', needs: ['queues', 'condition', 'printHost', 'ownJobs'], causes: jobCauses, judge: judgeJob }),
   layer({
     id: 'application',
     needs: ['operator', 'queues', 'condition'],

@@ -14,7 +14,7 @@ const OF_A_QUEUE: readonly LayerId[] = ['access', 'language', 'queue', 'job'];
  * behind it. A crashing print service stops all queues of its host; its suspected job and a refused driver concern their own.
  */
 export function queueFindings(queue: QueueFact, facts: Facts): readonly QueueFinding[] {
-  const own: Facts = { ...facts, queues: [queue], lpd: undefined, jobFile: undefined };
+  const own: Facts = { ...facts, queues: [queue], lpd: undefined, jobFile: undefined, ownJobs: undefined };
   return OF_A_QUEUE.flatMap((id) => {
     const layer = LADDER.find((one) => one.id === id);
     const findings = layer?.judge(own).findings ?? [];

@@ -1,9 +1,9 @@
 /** What the further questions over IPP and the web page add to the judgement. */
-import { expect, test } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { readQueues } from '../../src/facts/queues.js';
 import type { IppExchangeValue, Observation } from '../../src/model/evidence.js';
 import { judge } from '../../src/verdict/verdict.js';
-import { ADDRESS, bundleOf, enums, HEALTHY, ippPrinter, keywords, type Site } from './bundle.js';
+import { ADDRESS, bundleOf, enums, HEALTHY, integers, ippPrinter, keywords, type Site } from './bundle.js';
 import { jobFile } from './sites-language.js';
 
 const at = { about: 'target', at: '2026-01-31T09:00:00.000Z', tookMs: 5 } as const;
@@ -76,4 +76,43 @@ test('a job that a list only numbers is filled up by what was asked of it alone'
     [7, 'pending-held', ['job-hold-until-specified']],
     [8, 'unknown', []],
   ]);
+});
+
+describe('the printer’s own list of jobs', () => {
+  const held = { 'job-id': integers(7), 'job-state': enums(4), 'job-state-reasons': keywords('job-password-wait') };
+  const waiting = { 'job-id': integers(8), 'job-state': enums(3), 'job-state-reasons': keywords('none') };
+
+  function list(...jobs: NonNullable<IppExchangeValue['jobs']>): Observation {
+    const uri = `ipp://${ADDRESS}/ipp/print`;
+    const value = { uri, httpStatus: 200, version: '2.0', status: 'successful-ok', attributes: {}, problems: [], jobs };
+    return { ...at, source: 'ipp', what: 'Get-Jobs', subject: uri, outcome: 'answered', value };
+  }
+  const jobLayer = (record: Observation, site: Partial<Site> = {}) => {
+    const { verdict, warnings, layers } = judge(bundleOf({ ...HEALTHY, more: [record], ...site }));
+    return { cause: verdict.cause, warnings, layer: layers.find(({ layer }) => layer === 'job') };
+  };
+
+  // PWG 5100.11: the job waits for its password, and others print meanwhile.
+  test('a job on hold there stops nothing and is told of', () => {
+    const { cause, warnings } = jobLayer(list(held, waiting));
+    expect(cause).toBe('nothing-wrong-found');
+    expect(warnings).toMatchObject([{ layer: 'job', cause: 'job-held', component: 'job 7', certainty: 'sure' }]);
+    expect(warnings[0]?.summary).toBe(
+      'The job (7) has been on hold for some time, in the printer itself, until its code is entered at the printer.',
+    );
+  });
+
+  test('is no proof that no job stands in a queue before it', () => {
+    const { layer } = jobLayer(list(waiting));
+    expect(layer?.state).toBe('unknown');
+    expect(layer?.summary).toBe('The printer’s own list holds 1 job; what waits in a queue before it was not read.');
+  });
+
+  test('a queue that tells of held jobs tells it once', () => {
+    const uri = 'ipp://192.0.2.5/printers/q';
+    const attributes = { 'printer-state': enums(3), 'printer-state-reasons': keywords('none') };
+    const { layer, warnings } = jobLayer(list(held), { queues: [{ uri, attributes, jobs: [held] }] });
+    expect(layer).toMatchObject({ state: 'fault', cause: 'job-held' });
+    expect(warnings).toEqual([]);
+  });
 });

@@ -8,7 +8,8 @@ export const causes = {
     severity: 'fault',
     summary:
       'The job ({job|number unknown}) has been on hold for {since|some time}, and stays so {how|until someone releases it or its time comes}.',
-    asWarning: 'The job ({job|number unknown}) has been on hold for {since|some time}, while others pass it.',
+    asWarning:
+      'The job ({job|number unknown}) has been on hold for {since|some time}, {meanwhile|while others pass it}.',
     technical:
       'The job-state is pending-held with job-hold-until-specified; a job held for a sign-in or for resources shows other reasons, and a queue that holds all new jobs holds them one by one.',
     next: [

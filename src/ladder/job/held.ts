@@ -15,7 +15,7 @@ const NAMED: Readonly<Record<string, string>> = {
 };
 
 /** Until when a job is held, and by whom where that can be told. */
-export function heldHow({ holdUntil, reasons }: JobFact, queue: QueueFact): string {
+export function heldHow({ holdUntil, reasons }: JobFact, queue: Pick<QueueFact, 'reasons'>): string {
   if (reasons.includes('job-held-by-service')) return 'until the print service releases it';
   if (reasons.includes('job-password-wait')) return 'until its code is entered at the printer';
   if (reasons.includes('job-release-wait')) return 'until its owner releases it at the printer';

@@ -4,9 +4,10 @@ import type { QueueFact } from '../../facts/queues.js';
 import type { Certainty, Finding, LayerJudgement, Severity } from '../../model/layers.js';
 import { heldHow } from './held.js';
 import { waitsForMedia } from './media.js';
+import { heldInPrinter, ownListWords } from './own-list.js';
 import { poisonFindings } from './poison.js';
 
-type Needs = Pick<Facts, 'queues' | 'condition' | 'printHost'>;
+type Needs = Pick<Facts, 'queues' | 'condition' | 'printHost' | 'ownJobs'>;
 
 /** An aborted job older than this is history, not today's complaint. */
 const RECENT_SECONDS = 6 * 3600;
@@ -76,12 +77,16 @@ function once(findings: readonly Finding[]): Finding[] {
   );
 }
 
-/** Job: what stands in the queues, and how the last one ended. */
-export function judge({ queues, printHost }: Needs): LayerJudgement {
+/** Job: what stands in the queues and in the printer, and how the last one ended. */
+export function judge({ queues, printHost, ownJobs }: Needs): LayerJudgement {
   const poison = printHost ? poisonFindings(printHost) : [];
   const read = (queues ?? []).filter((q) => q.evidence.jobs.length > 0 && q.read.result === 'ok');
-  if (read.length === 0) return { findings: poison, clearedBy: [], summary: 'No job list could be read.' };
-  const findings = [...poison, ...once(read.flatMap((queue) => [...standing(queue), ...aborted(queue)]))];
+  const own = heldInPrinter(ownJobs, read);
+  if (read.length === 0) {
+    const summary = ownJobs === undefined ? 'No job list could be read.' : ownListWords(ownJobs);
+    return { findings: [...poison, ...own], clearedBy: [], summary };
+  }
+  const findings = [...poison, ...own, ...once(read.flatMap((queue) => [...standing(queue), ...aborted(queue)]))];
   const waiting = read.reduce((sum, q) => sum + q.jobs.length, 0);
   const summary =
     waiting === 0 ? 'No job waits.' : `${waiting} ${waiting === 1 ? 'job waits' : 'jobs wait'}, none of them stuck.`;
