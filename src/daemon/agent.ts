@@ -68,6 +68,7 @@ export class Agent {
   private lastSweep: number | null = null;
   private sweeping: Promise<void> | null = null;
   private chores: Promise<void> | null = null;
+  private readonly telling = new Set<Promise<void>>();
   private steppedAt: number;
 
   constructor(
@@ -125,11 +126,12 @@ export class Agent {
     const hosts = new Set(printers.map(({ target }) => target.host));
     this.found = this.found.filter(({ name, target }) => !taken.has(name) && !hosts.has(target.host));
     this.watch.setPrinters([...printers, ...this.found], this.past);
-    this.tellers = tellers.map(
-      ({ setting, send }) =>
-        this.tellers.find((teller) => JSON.stringify(teller.setting) === JSON.stringify(setting)) ??
-        new Teller(setting, store, send, world, log),
-    );
+    this.tellers = tellers.map(({ setting, send }) => {
+      const known = this.tellers.find((teller) => teller.setting.id === setting.id);
+      // The same setting may lead to another sender: a secret lies in a file, which was exchanged.
+      known?.follow(setting, send);
+      return known ?? new Teller(setting, store, send, world, log);
+    });
   }
 
   /** Does what is due. Gives milliseconds until there is more to do. Never throws for what the database or the network did. */
@@ -189,6 +191,7 @@ export class Agent {
     await this.doChores(Promise.resolve());
     await this.sweeping;
     await this.keeper.flush(true);
+    await Promise.all(this.telling);
     await Promise.all(this.tellers.map((teller) => teller.run(true)));
   }
 
@@ -215,6 +218,7 @@ export class Agent {
   async idle(): Promise<void> {
     await this.watch.idle();
     await this.chores;
+    await Promise.all(this.telling);
     await this.sweeping;
     await this.shelving.idle();
   }
@@ -226,6 +230,7 @@ export class Agent {
     await this.shelving.put();
     await this.keeper.flush(true);
     await this.chores;
+    await Promise.all(this.telling);
     await this.keeper.flush(true);
     await this.shelving.put();
     await this.lock?.release().catch(() => undefined);
@@ -257,13 +262,22 @@ export class Agent {
     try {
       await this.keepLock();
       await this.readPlans();
-      if (this.lock?.held() === true) await Promise.all(this.tellers.map((teller) => teller.run()));
+      if (this.lock?.held() === true) this.tell();
       await this.tidy();
     } catch (error) {
       if (error instanceof ProgramProblem) throw error;
       log.debug({ err: String(error) }, 'something has to wait for the store');
     }
     this.sweepIfDue();
+  }
+
+  /** Each by itself: a mail server that is slow to answer keeps nobody else from being told. */
+  private tell(): void {
+    for (const teller of this.tellers) {
+      if (teller.busy) continue;
+      const work = teller.run().finally(() => this.telling.delete(work));
+      this.telling.add(work);
+    }
   }
 
   private async keepLock(): Promise<void> {

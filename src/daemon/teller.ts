@@ -40,17 +40,29 @@ export class Teller {
   private failures = 0;
   private retryAt = Number.NEGATIVE_INFINITY;
   private work: Promise<void> | null = null;
+  /** Events that were refused for what they are: how often, and from when on each is tried again. */
+  private readonly resting = new Map<string, { readonly times: number; readonly until: number }>();
   /** Since the start. */
   sentMessages = 0;
   failedTries = 0;
 
   constructor(
-    readonly setting: TellerSetting,
+    public setting: TellerSetting,
     private readonly outbox: Outbox,
-    private readonly send: Send,
+    private send: Send,
     private readonly world: World,
     private readonly log: Log,
   ) {}
+
+  /** Goes on with other limits, or with a secret that was exchanged. */
+  follow(setting: TellerSetting, send: Send): void {
+    this.setting = setting;
+    this.send = send;
+  }
+
+  get busy(): boolean {
+    return this.work !== null;
+  }
 
   /** Tells what is due, if it is time. Never throws; one at a time. */
   async run(force = false): Promise<void> {
@@ -66,23 +78,31 @@ export class Teller {
 
   private async tellAll(): Promise<void> {
     const { id } = this.setting;
-    const refused = new Set<string>();
-    let refusals: unknown[] = [];
-    for (;;) {
+    for (let refusals = 0; refusals < MOST_REFUSALS; ) {
       const all = await this.outbox.dueTellings(id, this.world.now(), MOST_DUE);
-      const message = await this.next(all.filter(({ event }) => !refused.has(event.id)));
-      if (message === null) break;
+      const message = await this.next(all.filter(({ event }) => !this.rests(event.id)));
+      if (message === null) return;
       try {
         await this.deliver(message, all);
       } catch (error) {
         if (!(error instanceof Refused)) throw error;
-        // The next one may be to its liking.
-        for (const event of message.events) refused.add(event.id);
-        refusals = [...refusals, error];
-        if (refusals.length >= MOST_REFUSALS) break;
+        refusals++;
+        // The next one may be to its liking, and so may one that comes later: it does not wait for this one.
+        for (const event of message.events) this.rest(event.id);
+        if (refusals === MOST_REFUSALS) throw error;
+        this.failedTries++;
+        this.log.warn({ teller: id, err: wordsOf(error) }, 'telling was refused');
       }
     }
-    if (refusals.length > 0) throw refusals[0];
+  }
+
+  private rests(event: string): boolean {
+    return this.world.monotonic() < (this.resting.get(event)?.until ?? Number.NEGATIVE_INFINITY);
+  }
+
+  private rest(event: string): void {
+    const times = (this.resting.get(event)?.times ?? 0) + 1;
+    this.resting.set(event, { times, until: this.world.monotonic() + pauseAfter(times) });
   }
 
   /** The next message, or null when there is nothing to send or the hour's limit is met. */
@@ -127,14 +147,16 @@ export class Teller {
       await this.send(message);
     } catch (error) {
       const attempts = Math.max(0, ...due.filter(({ event }) => told.events.includes(event.id)).map((t) => t.attempts));
-      const age = this.world.now() - Date.parse(message.events[0]?.at ?? '');
-      const hopeless = attempts > 1 && age > (error instanceof Refused ? REFUSED_MS : GIVE_UP_MS);
+      const waited = this.waited(due.find(({ event }) => event.id === message.events[0]?.id));
+      const hopeless = attempts > 1 && waited > (error instanceof Refused ? REFUSED_MS : GIVE_UP_MS);
       await this.outbox.failed(told, wordsOf(error), hopeless ? this.world.now() : null);
       if (!hopeless) throw error;
+      this.forget(told.events);
       this.log.error({ teller: this.setting.id, events: told.events, err: wordsOf(error) }, 'telling was given up');
       return;
     }
     await this.outbox.sent(told, this.world.now(), message.key);
+    this.forget(told.events);
     if (this.failures > 0) this.log.info({ teller: this.setting.id }, 'telling works again');
     this.failures = 0;
     this.retryAt = Number.NEGATIVE_INFINITY;
@@ -142,12 +164,28 @@ export class Teller {
     this.log.info({ teller: this.setting.id, events: told.events }, 'told');
   }
 
+  /** Since it was to be told: what happened long before may be news only now, after planned work or a long week-end. */
+  private waited(telling: Telling | undefined): number {
+    if (telling === undefined) return 0;
+    const now = this.world.now();
+    // A time ahead of now was written by a clock that was wrong.
+    return now - (telling.dueAt <= now ? telling.dueAt : Date.parse(telling.event.at));
+  }
+
+  private forget(events: readonly string[]): void {
+    for (const event of events) this.resting.delete(event);
+  }
+
   private postpone(error: unknown): void {
     this.failures++;
     this.failedTries++;
-    this.retryAt = this.world.monotonic() + Math.min(FIRST_RETRY_MS * 2 ** (this.failures - 1), LAST_RETRY_MS);
+    this.retryAt = this.world.monotonic() + pauseAfter(this.failures);
     this.log.warn({ teller: this.setting.id, err: wordsOf(error), failures: this.failures }, 'telling failed');
   }
+}
+
+function pauseAfter(failures: number): number {
+  return Math.min(FIRST_RETRY_MS * 2 ** (failures - 1), LAST_RETRY_MS);
 }
 
 function wordsOf(error: unknown): string {

@@ -258,6 +258,60 @@ test('an agent that starts again tells nothing twice and forgets nothing', async
   expect(told).toEqual(['fault media-jam', 'cleared media-jam']);
 });
 
+describe('whom it tells', () => {
+  const bell = (run: string) => tellerOf({ to: { kind: 'command', run, args: [] } });
+  const following = (...tellers: Settings['tellers']): void => {
+    const usual = settings();
+    const addressed = addressing(
+      tellers.map(({ setting }) => setting),
+      usual.rules.clock,
+    );
+    agent.follow({ ...usual, tellers, rules: { ...usual.rules, addressed } });
+  };
+  const jam = async (): Promise<void> => {
+    await agent.step();
+    await agent.watch.idle();
+    seen = JAMMED;
+    for (let second = 0; second < 600; second += 5) {
+      world.advance(5_000);
+      await agent.step();
+      await agent.watch.idle();
+      await agent.keeper.flush();
+    }
+  };
+
+  test('one that does not come to an end keeps nobody else waiting', async () => {
+    let free: () => void = () => undefined;
+    const freed = new Promise<void>((resolve) => {
+      free = resolve;
+    });
+    const send = async () => void told.push('told');
+    following({ setting: bell('slow'), send: () => freed }, { setting: bell('quick'), send });
+    await jam();
+    await expect.poll(() => told).toEqual(['told']);
+    seen = HEALTHY;
+    await agent.watch.idle();
+    for (let second = 0; second < 300 && told.length < 2; second += 5) {
+      world.advance(5_000);
+      await agent.step();
+      await agent.watch.idle();
+      await agent.keeper.flush();
+      await new Promise((resolve) => setTimeout(resolve, 5));
+    }
+    expect(told).toEqual(['told', 'told']);
+    free();
+  });
+
+  test('a secret that was exchanged holds once the configuration is read again', async () => {
+    const by = (secret: string) => ({ setting: bell('bell'), send: async () => void told.push(secret) });
+    following(by('old'));
+    following(by('new'));
+    await jam();
+    await agent.idle();
+    expect(told).toEqual(['new']);
+  });
+});
+
 test('work that is planned while it runs keeps it quiet', async () => {
   await store.plan({ printer: 'front-desk', from: world.now(), to: world.now() + 2 * HOUR, why: '' });
   await pass(2 * MINUTE);

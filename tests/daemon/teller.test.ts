@@ -96,6 +96,35 @@ describe('a webhook', () => {
     expect(await store.waiting()).toBe(0);
   });
 
+  test('nor does it hold up those that come later, however often it is refused', async () => {
+    const setting = hook();
+    await put(['e1'], setting.id);
+    receiver.answers.push(422, 422, 422);
+    const teller = new Teller(setting, store, webhook(receiver.url, undefined), world, keptLog());
+    for (let tries = 0; tries < 3; tries++) {
+      await teller.run();
+      world.advance(30_000);
+    }
+    await put(['e2'], setting.id);
+    await teller.run();
+    expect(receiver.deliveries.map(({ key }) => key)).toEqual(['e1', 'e1', 'e1', 'e2']);
+    world.advance(HOUR);
+    await teller.run();
+    expect(await store.waiting()).toBe(0);
+  });
+
+  test('what began long ago and was to be told only now is not given up at once', async () => {
+    const setting = hook();
+    await store.apply([event('e1', T0 - 20 * 24 * HOUR, [setting.id], T0)]);
+    const refuse: Send = () => Promise.reject(new Refused('never'));
+    const teller = new Teller(setting, store, refuse, world, keptLog());
+    for (let tries = 0; tries < 10; tries++) {
+      await teller.run();
+      world.advance(HOUR);
+    }
+    expect(await store.waiting()).toBe(1);
+  });
+
   test('what is refused for days is given up, and said to be', async () => {
     const setting = hook();
     await put(['e1'], setting.id);
