@@ -46,12 +46,10 @@ interface Told {
 }
 
 function recordOf(events: readonly HostEvent[], around: Around): ServiceRecord | null {
-  const told = events
-    .flatMap((event): Told[] => {
-      const meaning = meaningOf(event);
-      return meaning === undefined ? [] : [{ at: Date.parse(event.at), meaning }];
-    })
-    .sort((a, b) => a.at - b.at);
+  const told = oldestFirst(events).flatMap((event): Told[] => {
+    const meaning = meaningOf(event);
+    return meaning === undefined ? [] : [{ at: Date.parse(event.at), meaning }];
+  });
   if (told.length === 0) return null;
   const identities = identitiesOf(told, around);
   const entries = withoutEchoes(told).flatMap(({ at, meaning }): HistoryEntry[] => {
@@ -65,6 +63,15 @@ function recordOf(events: readonly HostEvent[], around: Around): ServiceRecord |
   return { since, until: Math.max(around.until, told.at(-1)?.at ?? 0), entries, modules: modulesOf(told) };
 }
 
+/** Several may bear the same time: their own order tells which came first, and most lists have the newest at their head. */
+function oldestFirst(events: readonly HostEvent[]): readonly HostEvent[] {
+  const times = events.map(({ at }) => Date.parse(at));
+  const steps = times.slice(1).map((at, i) => Math.sign(at - (times[i] ?? at)));
+  const newestFirst = steps.reduce((sum, step) => sum + step, 0) < 0;
+  const listed = newestFirst ? [...events].reverse() : [...events];
+  return listed.sort((a, b) => Date.parse(a.at) - Date.parse(b.at));
+}
+
 /** The control manager and the service itself may both record one crash; a stop right after it is part of it. */
 function withoutEchoes(told: readonly Told[]): readonly Told[] {
   const certain = told.filter(({ meaning }) => meaning.kind === 'crash' && meaning.certain).map(({ at }) => at);
@@ -75,32 +82,51 @@ function withoutEchoes(told: readonly Told[]): readonly Told[] {
   });
 }
 
+/** What is told of one job. */
+interface Group {
+  readonly id: number;
+  readonly traits: JobTraits[];
+  ended: boolean;
+  /** When it was last told of. */
+  last: number;
+}
+
 /**
  * Events name a job by its number and each tells only a part. All that is told of a number between its first event and its
- * end is one job; after its end the number may be given to another.
+ * end is one job; after its end, or once another comes in under it, the number is another's: whoever empties the spool folder
+ * by hand ends jobs without any event, and numbers begin anew.
  */
 function identitiesOf(told: readonly Told[], around: Around): ReadonlyMap<JobTraits, JobIdentity> {
-  const groups: { readonly id: number; readonly traits: JobTraits[]; ended: boolean }[] = [];
-  for (const { meaning } of told) {
-    if (meaning.kind !== 'job-seen' && meaning.kind !== 'job-start' && meaning.kind !== 'job-end') continue;
+  const groups: Group[] = [];
+  const newest = new Map<number, Group>();
+  for (const { at, meaning } of told) {
+    if (!('job' in meaning)) continue;
     const { job } = meaning;
-    let group = groups.findLast((one) => one.id === job.id);
-    const another = group?.ended === true && meaning.kind !== 'job-end';
+    let group = newest.get(job.id);
+    const another = meaning.kind === 'job-new' || (group?.ended === true && meaning.kind !== 'job-end');
     if (group === undefined || another || contradicts(group.traits, job)) {
-      group = { id: job.id, traits: [], ended: false };
+      group = { id: job.id, traits: [], ended: false, last: at };
       groups.push(group);
+      newest.set(job.id, group);
     }
     group.traits.push(job);
+    group.last = at;
     group.ended ||= meaning.kind === 'job-end';
   }
   const found = new Map<JobTraits, JobIdentity>();
-  for (const { id, traits, ended } of groups) {
-    // A job that still waits is in the job list, which tells what its events do not.
-    const listed = ended ? undefined : around.jobs.find((job) => job.id === id);
-    const identity = joined(id, traits, listed, around.driverOf);
-    for (const one of traits) found.set(one, identity);
+  for (const group of groups) {
+    const listed = newest.get(group.id) === group ? around.jobs.find((job) => isListed(job, group)) : undefined;
+    const identity = joined(group.id, group.traits, listed, around.driverOf);
+    for (const one of group.traits) found.set(one, identity);
   }
   return found;
+}
+
+/** A job that still waits is in the job list, which tells what its events do not; one that came after them is another. */
+function isListed(job: HostJob, { id, ended, traits, last }: Group): boolean {
+  if (ended || job.id !== id) return false;
+  const cameLater = job.submittedAt !== null && Date.parse(job.submittedAt) > last + ONE_CRASH_MS;
+  return !cameLater && traits.every(({ document }) => document === null || document === (job.document ?? document));
 }
 
 function contradicts(traits: readonly JobTraits[], job: JobTraits): boolean {

@@ -8,12 +8,12 @@
  * | Service Control Manager | 7036 | service entered the %2 state | published, "Basic Service Operations" |
  * | Application Error | 1000 | faulting application %1, module %4 | from memory |
  * | PrintService | 99 | the spooler met a fatal error and must terminate | published, "Print Spooler Status" |
- * | PrintService | 800 | spooling job %1 | from memory |
+ * | PrintService | 800 | spooling job %1: once, when it comes | from memory |
  * | PrintService | 801, 805 | printing job %1, rendering job %1 | from memory |
  * | PrintService | 842 | job %1 went through processor %2 on printer %3, driver %4 | published in an event list |
  * | PrintService | 307 | document %1 %2 of %3 printed on %5 | from memory |
  * | PrintService | 310, 802 | document or job deleted | from memory |
- * | PrintService | 372 | document failed to print | from memory |
+ * | PrintService | 372 | document %1 of %2 failed to print on %3; no number of a job | from memory |
  * | PrintService | 23, 319 | printer failed to initialise, no suitable driver %2 | published, "Print Spooler Status" (319), event list (23) |
  * | PrintService | 215 | installing driver failed, error code | published in an event list |
  * | PrintService | 600, 1 | importing a driver failed | event list (1), from memory (600) |
@@ -34,7 +34,7 @@ export type Meaning =
   | { readonly kind: 'crash'; readonly count: number | null; readonly certain: boolean }
   | { readonly kind: 'module'; readonly module: string | null }
   | { readonly kind: 'service-start' | 'service-stop' }
-  | { readonly kind: 'job-seen' | 'job-start' | 'job-end'; readonly job: JobTraits }
+  | { readonly kind: 'job-new' | 'job-seen' | 'job-start' | 'job-end'; readonly job: JobTraits }
   | { readonly kind: 'driver-absent'; readonly driver: string | null; readonly queue: string | null }
   | { readonly kind: 'driver-refused'; readonly driver: string | null; readonly error: number };
 
@@ -86,7 +86,7 @@ function crashReport({ id, data }: HostEvent): Meaning | undefined {
 }
 
 const STARTS = new Set([801, 805]);
-const ENDS = new Set([307, 310, 802, 372]);
+const ENDS = new Set([307, 310, 802]);
 const INSTALLS = new Set([215, 600, 1]);
 
 function printMeaning({ id, data }: HostEvent): Meaning | undefined {
@@ -108,7 +108,8 @@ function printMeaning({ id, data }: HostEvent): Meaning | undefined {
   if (job === null) return undefined;
   if (STARTS.has(id)) return { kind: 'job-start', job };
   if (ENDS.has(id)) return { kind: 'job-end', job };
-  return id === 800 || id === 842 ? { kind: 'job-seen', job } : undefined;
+  if (id === 800) return { kind: 'job-new', job };
+  return id === 842 ? { kind: 'job-seen', job } : undefined;
 }
 
 /** Event 307 and its kin number their values: id, document, owner, computer, printer, port. Others name them. */

@@ -100,6 +100,8 @@ function keysOf(job: JobIdentity): readonly (readonly [CandidateKind, string])[]
 class Walk {
   readonly #tallies = new Map<string, Tally>();
   readonly #running = new Map<JobIdentity, number>();
+  /** A number may be given to one job after the other. */
+  readonly #numbers = new Map<JobIdentity, number>();
   /** Jobs that the last crash interrupted and that nothing has been heard of since. */
   #interrupted: readonly JobIdentity[] = [];
   readonly #crashed = new Set<JobIdentity>();
@@ -171,7 +173,7 @@ class Walk {
 
   #of(job: JobIdentity): readonly Tally[] {
     return keysOf(job).map(([kind, key]) => {
-      const name = `${kind} ${key}`;
+      const name = `${kind} ${kind === 'job' ? this.#numberOf(job) : key}`;
       const known = this.#tallies.get(name);
       if (known !== undefined) return known;
       const made: Tally = {
@@ -189,6 +191,12 @@ class Walk {
       this.#tallies.set(name, made);
       return made;
     });
+  }
+
+  #numberOf(job: JobIdentity): number {
+    const number = this.#numbers.get(job) ?? this.#numbers.size;
+    this.#numbers.set(job, number);
+    return number;
   }
 
   #begin(job: JobIdentity, at: number): void {

@@ -44,6 +44,13 @@ const printed = (at: string, job: number, title: string): string =>
     `<Param1>${job}</Param1><Param2>${title}</Param2><Param3>jonas</Param3><Param4>\\\\DESK</Param4><Param5>front-desk</Param5>`,
   );
 
+// Numbers of values from memory: the document comes first in 372, and no number of a job is among them.
+test('a document that failed and is called "41" ends no job 41', () => {
+  const data = { Param1: '41', Param2: 'mira', Param3: 'front-desk' };
+  const at = '2026-01-31T08:00:00.000Z';
+  expect(meaningOf({ provider: 'Microsoft-Windows-PrintService', id: 372, at, data })).toBeUndefined();
+});
+
 describe('an export of events', () => {
   const one = terminated('2026-01-31T08:00:00.1234567Z', 1);
 

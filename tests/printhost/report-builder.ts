@@ -108,6 +108,7 @@ export const terminated = (at: number, count: number, name = 'Print Spooler'): H
   });
 export const running = (at: number, name = 'Print Spooler'): HostEvent =>
   event(CONTROL_MANAGER, 7036, at, { param1: name, param2: 'running', Binary: binary('Spooler/4') });
+export const spooling = (at: number, id: number): HostEvent => event(PRINT_SERVICE, 800, at, { JobId: String(id) });
 export const printing = (at: number, id: number): HostEvent => event(PRINT_SERVICE, 801, at, { JobId: String(id) });
 export const printed = (
   at: number,

@@ -11,10 +11,12 @@ import {
   hostQueue,
   hostReport,
   ordinary,
+  printed,
   printing,
   restart,
   running,
   sandboxed,
+  spooling,
   terminated,
 } from './report-builder.js';
 
@@ -33,7 +35,8 @@ export interface ReportRow {
     readonly kind: string;
     readonly job?: number;
     readonly driver?: string;
-    readonly document?: string;
+    readonly document?: string | null;
+    readonly user?: string | null;
   } | null;
   readonly says?: RegExp;
 }
@@ -287,6 +290,31 @@ export const REPORTS: readonly ReportRow[] = [
     code: 1,
     causes: ['spooler-crash-loop', 'poison-job'],
     suspect: { kind: 'job', job: 41 },
+  },
+  {
+    name: 'the spool folder was emptied by hand: who gets the number next is not to blame',
+    report: hostReport({
+      events: [
+        ...ordinary(20),
+        ...crashing(6, () => 41),
+        spooling(END - 2 * MINUTE, 41),
+        printing(END - 2 * MINUTE, 41),
+        printed(END - MINUTE, 41, { document: 'the rota', user: 'jonas' }),
+      ].reverse(),
+    }),
+    code: 1,
+    causes: ['spooler-crash-loop', 'poison-job'],
+    suspect: { kind: 'job', job: 41, document: null, user: null },
+  },
+  {
+    name: 'a job that came in after the events of its number is another',
+    report: hostReport({
+      jobs: [hostJob(41, { document: 'the rota', submittedAt: new Date(END - MINUTE).toISOString() })],
+      events: loopOf(6, () => 41),
+    }),
+    code: 1,
+    causes: ['spooler-crash-loop', 'poison-job'],
+    suspect: { kind: 'job', job: 41, document: null, user: null },
   },
   {
     name: 'crashes of another service are none of the print service',

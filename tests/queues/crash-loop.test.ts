@@ -76,7 +76,8 @@ describe('by hand', () => {
   });
 
   test('nothing but one job was ever tried: it is named, and that nothing was compared is said', () => {
-    const entries = [...loop(60 * MINUTE, 5, () => job(41)), started(80 * MINUTE)];
+    const bad = job(41);
+    const entries = [...loop(60 * MINUTE, 5, () => bad), started(80 * MINUTE)];
     const found = findCrashLoop({ since: 0, until: 100 * MINUTE, entries });
     expect(found).toMatchObject({ accused: { kind: 'job' }, alone: true, explains: 5 });
   });
@@ -86,6 +87,14 @@ describe('by hand', () => {
     const entries = [...well(0, 30, 1), begun(31 * MINUTE, bad), crash(31 * MINUTE + 2000)];
     const rest = [33, 35, 37].flatMap((minute) => [started(minute * MINUTE), crash(minute * MINUTE + 3000)]);
     expect(findCrashLoop(record([...entries, ...rest]))).toMatchObject({ accused: { job: bad }, explains: 4 });
+  });
+
+  test('a number that was given to another job before is not its own', () => {
+    const [bad, before] = [job(41), job(41, { document: 'the rota', user: 'jonas' })];
+    const entries = [...well(0, 20, 1), begun(21 * MINUTE, before), ended(22 * MINUTE, before)];
+    const after = [begun(60 * MINUTE, before), ended(61 * MINUTE, before)];
+    const found = findCrashLoop(record([...entries, ...loop(25 * MINUTE, 6, () => bad), ...after]));
+    expect(found?.accused).toEqual({ kind: 'job', job: bad });
   });
 
   test('who came along each time is named too', () => {
