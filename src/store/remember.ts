@@ -71,6 +71,7 @@ export async function remembered(db: Kysely<Tables>, site: number): Promise<Reme
   return { printers, incidents, newest: times.length === 0 ? null : times.reduce((a, b) => Math.max(a, b)) };
 }
 
+/** The newest of each printer is looked up by its key: going through all of them to find it would take a large site's start minutes. */
 async function latestVerdicts(db: Kysely<Tables>, site: number): Promise<Map<number, RememberedVerdict>> {
   const rows = await db
     .selectFrom('verdicts as v')
@@ -81,7 +82,7 @@ async function latestVerdicts(db: Kysely<Tables>, site: number): Promise<Map<num
       eb
         .selectFrom('verdicts as w')
         .select((e) => e.fn.max('w.at').as('at'))
-        .whereRef('w.printer_id', '=', 'v.printer_id'),
+        .whereRef('w.printer_id', '=', 'p.id'),
     )
     .execute();
   return new Map(
@@ -129,6 +130,7 @@ async function openAlerts(db: Kysely<Tables>, site: number): Promise<Map<number,
   }));
 }
 
+/** The newest of each series, looked up in the same way. */
 async function latestSamples(db: Kysely<Tables>, site: number): Promise<Map<number, RememberedPrinter['samples']>> {
   const rows = await db
     .selectFrom('samples as s')
@@ -141,7 +143,7 @@ async function latestSamples(db: Kysely<Tables>, site: number): Promise<Map<numb
       eb
         .selectFrom('samples as t')
         .select((e) => e.fn.max('t.at').as('at'))
-        .whereRef('t.series_id', '=', 's.series_id'),
+        .whereRef('t.series_id', '=', 'r.id'),
     )
     .execute();
   return grouped(rows, ({ at, value, printer_id: _printer, kind, ...rest }) => ({

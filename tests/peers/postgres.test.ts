@@ -61,6 +61,31 @@ describeWithPeers('the store in PostgreSQL', findPostgres() === null ? ['postgre
     await pool.end();
   });
 
+  test('a start does not go through all that was ever measured', async () => {
+    const { url, folder } = await place();
+    const store = await openStore(url, { site: 'x', folder });
+    await store.apply([sample('front-desk', T0, 1)]);
+    const client = new pg.Client({ connectionString: url });
+    await client.connect();
+    await client.query(
+      'insert into samples select series_id, at + n, 1 from samples, generate_series(1, 300000) n; analyze',
+    );
+    const shortest = async (work: () => Promise<unknown>): Promise<number> => {
+      const took: number[] = [];
+      for (let run = 0; run < 3; run++) {
+        const began = performance.now();
+        await work();
+        took.push(performance.now() - began);
+      }
+      return Math.min(...took);
+    };
+    const counting = await shortest(() => client.query('select count(*) from samples'));
+    expect(await shortest(() => store.remembered())).toBeLessThan(8 * counting);
+    expect((await store.remembered()).printers[0]?.samples[0]?.at).toBe(T0 + 300_000);
+    await client.end();
+    await store.close();
+  }, 60_000);
+
   // proc_pid_net(5) on Linux: a socket's timer, 02 for the one that asks whether the other side is there, in hundredths of a second.
   test.runIf(process.platform === 'linux')('the server soon notices that the machine of an agent is gone', async () => {
     const { url, folder } = await place();
