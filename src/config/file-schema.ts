@@ -24,7 +24,7 @@ const oneOf = <const T extends readonly string[]>(words: T) => z.enum(words, `ta
 const yesNo = z.boolean('takes true or false');
 const duration = z
   .string('takes a duration such as 90s, 5m, 6h or 30d')
-  .regex(DURATION, 'takes a duration such as 90s, 5m, 6h or 30d')
+  .regex(DURATION, { error: 'takes a duration such as 90s, 5m, 6h or 30d', abort: true })
   .refine((value) => durationMs(value) !== undefined, 'takes a duration above nothing, such as 90s');
 const path = text('takes the path of a file', 4096);
 const variable = z

@@ -99,7 +99,8 @@ function summary(file: string, problems: readonly ConfigProblem[]): string {
   const [first] = problems;
   if (first === undefined) return `${file} can't be used.`;
   const more = problems.length === 1 ? '' : ` (and ${problems.length - 1} more: run "outfeed check-config ${file}")`;
-  return `${file}:${first.line}:${first.column}: ${first.text}${more}.`;
+  const sentence = `${file}:${first.line}:${first.column}: ${first.text}${more}`;
+  return sentence.endsWith('?') ? sentence : `${sentence}.`;
 }
 
 async function exists(file: string): Promise<boolean> {

@@ -97,5 +97,9 @@ describe('outfeed check-config', () => {
     expect({ code, out }).toEqual({ code: 2, out: '' });
     expect(err).toContain('bad.yaml:1:10: sweep has unknown key "evry"');
     expect(err).toContain('1 more');
+    writeFileSync(join(folder, 'near.yaml'), 'site: { nam: x }\n');
+    expect((await outfeed(['show', 'a', '--config', 'near.yaml'], { cwd: folder })).err).toMatch(
+      /did you mean "name"\?\n$/,
+    );
   });
 });

@@ -113,6 +113,10 @@ describe('mistakes, each with its place', () => {
     expect(problemsOf(text)).toContain(expected);
   });
 
+  test('one mistake is told once', () => {
+    expect(problemsOf('read: { timeout: 500ms }\n')).toHaveLength(1);
+  });
+
   test('several mistakes come in the order of the file', () => {
     const found = problemsOf('allowPublik: true\nread: { retries: 99 }\nsite: 7\n');
     expect(found.map((problem) => problem.split(':')[0])).toEqual(['1', '2', '3']);
