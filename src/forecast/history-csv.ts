@@ -66,7 +66,8 @@ function wrongName(column: string, text: string): string | undefined {
 
 function wrongNumber(column: string, text: string, mayBeEmpty: boolean, least: number): string | undefined {
   if (text === '' && mayBeEmpty) return undefined;
-  const value = /^[+-]?\d{1,10}(?:\.\d{1,6})?$/.test(text) ? Number(text) : Number.NaN;
+  // As many decimals as a program writes that divides: 100 less a third is 99.66666666666667.
+  const value = /^[+-]?\d{1,10}(?:\.\d{1,20})?$/.test(text) ? Number(text) : Number.NaN;
   if (value >= least) return undefined;
   return `${column} takes a number${least === 0 ? ' from 0' : ''}${mayBeEmpty ? ' or nothing' : ''}, not "${text}"`;
 }

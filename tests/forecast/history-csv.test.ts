@@ -52,6 +52,12 @@ test.each([
   expect(new Date(readTime(text) ?? 0).toISOString()).toBe(wanted);
 });
 
+test('a level may have as many decimals as programs write', () => {
+  expect(readRow(cells('2026-01-31,a,b,99.66666666666667,100,percent,'))).toMatchObject({
+    reading: { level: 99.66666666666667 },
+  });
+});
+
 test('the header is fixed', () => {
   expect(wrongHeader(cells('at,printer,supply,level,capacity,unit,pages'))).toBeUndefined();
   expect(wrongHeader(cells('time,printer,supply,level,capacity,unit,pages'))).toContain(
