@@ -186,7 +186,17 @@ function undecided(series: Series, period: string, shown: number, parts: readonl
   if (turns >= 2 && Math.abs(ratio - turns) < 0.05 * turns) {
     return `${mm(own)} fits (${percent(certainty)}), and so does ${fraction(turns)} of it, ${mm(rival.period)}${parts.length > 0 ? ` (${name})` : ''}, if marks were missed. Look for a faint mark ${mm((comb?.phase ?? 0) + own / turns)} down: one there decides.`;
   }
-  return `${mm(own)} (${percent(certainty)}) and ${mm(rival.period)}${parts.length > 0 ? ` (${name})` : ''} lie within the error of the reading: read more marks, over more of the page.`;
+  return `${bothWords(series, rival)} lie within the error of the reading: read more marks, over more of the page.`;
+}
+
+/** With a model both readings give nearly the same distance: what tells them apart are the parts and their circumferences. */
+function bothWords({ comb, certainty, parts }: Series, rival: NonNullable<Series['rival']>): string {
+  const best = parts[0]?.part;
+  if (best === undefined) return `${mm(comb?.freePeriod ?? 0)} (${percent(certainty)}) and ${mm(rival.period)}`;
+  const other = parts.find(({ part }) => part !== best && part.part === rival.part)?.part;
+  const otherWords =
+    other === undefined ? `another part (${mm(rival.period)})` : `${other.part} (${mm(other.circumferenceMm)})`;
+  return `${best.part} (${mm(best.circumferenceMm)}, ${percent(certainty)}) and ${otherWords}`;
 }
 
 function fraction(turns: number): string {
