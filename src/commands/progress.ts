@@ -2,7 +2,7 @@ import { Writable } from 'node:stream';
 import { SingleBar } from 'cli-progress';
 import type { FoundPrinter } from '../model/sweep.js';
 import { forTerminal } from '../render/escape.js';
-import { elide } from '../render/wrap.js';
+import { elideCells } from '../render/wrap.js';
 import type { SweepProgress } from '../sweep/options.js';
 
 export interface ProgressLine {
@@ -31,7 +31,7 @@ export function startProgress(total: number, write: (text: string) => void, colu
     found: ({ address, name, model }) => {
       const words = [address, name, model].filter((word) => word !== null).map((word) => forTerminal(word, 60));
       // Over the bar, which is drawn again below.
-      write(`\r\u001b[2K${elide(words.join('  '), Math.max(20, columns - 1))}\n`);
+      write(`\r\u001b[2K${elideCells(words.join('  '), Math.max(20, columns - 1))}\n`);
       bar.render();
     },
     stop: () => bar.stop(),

@@ -2,7 +2,7 @@ import { styleText } from 'node:util';
 import stringWidth from 'string-width';
 import type { CrashLoopReport, QueueDocument, QueuedJob, QueueEntry, QueueFinding } from '../model/queue.js';
 import { forTerminal } from './escape.js';
-import { elide, pad, wrap } from './wrap.js';
+import { elideCells, pad, wrap } from './wrap.js';
 
 export interface QueueTextOptions {
   readonly color: boolean;
@@ -10,7 +10,7 @@ export interface QueueTextOptions {
   readonly columns: number;
 }
 
-const NARROWEST = 50;
+const NARROWEST = 40;
 const WIDEST = 100;
 const MOST_JOBS = 12;
 const MOST_STEPS = 4;
@@ -44,7 +44,7 @@ class Page {
 
   /** One line of a table, cut at the edge. */
   row(text: string): void {
-    this.lines.push(elide(text.trimEnd(), this.#columns));
+    this.lines.push(elideCells(text.trimEnd(), this.#columns));
   }
 
   gap(): void {

@@ -23,7 +23,7 @@ export interface SuppliesTextOptions {
 type Style = Parameters<typeof styleText>[0];
 type Paint = (text: string, style: Style) => string;
 
-const NARROWEST = 60;
+const NARROWEST = 40;
 const WIDEST = 110;
 const MOST_NAME = 60;
 /** More rows than a person reads in one go; `--json` and `--csv` have them all. */
@@ -59,7 +59,11 @@ export function renderSupplies(document: SuppliesDocument, options: SuppliesText
   const head = wrap(headline(document, today.length, options.today), { columns, first: '', rest: '' });
   const lines = [
     ...head.map((line) => paint(line, 'bold')),
-    ...sections.flatMap(({ title, style, lines: body }) => ['', paint(title, style), ...body]),
+    ...sections.flatMap(({ title, style, lines: body }) => [
+      '',
+      ...wrap(title, { columns, first: '', rest: '' }).map((line) => paint(line, style)),
+      ...body,
+    ]),
   ];
   return `${lines.join('\n')}\n`;
 }
@@ -124,23 +128,30 @@ function lastsTitle(interval: number): string {
 const FAR = 'in 3+ years';
 const HEADS = ['printer', 'supply', 'now', 'out about', 'between', 'pages'];
 const INDENT = 2;
+const LEAST_NAME = 7;
 
 function lastsLines(forecasts: readonly Forecast[], columns: number, year: string): readonly string[] {
   if (forecasts.length === 0) return [];
   const shown = capped(forecasts);
   const rows = [HEADS, ...shown.filter((entry) => typeof entry !== 'string').map((entry) => cellsOf(entry, year))];
   const widths = HEADS.map((_, at) => Math.max(...rows.map((row) => stringWidth(row[at] ?? ''))));
-  const [printers = 0, supplies = 0, ...others] = widths;
-  const room = columns - INDENT - others.reduce((sum, width) => sum + width + 1, 0) - 1;
-  const names = Math.max(7, Math.floor(room / 2));
+  const [printers = 0, supplies = 0, ...all] = widths;
+  const { others, room } = roomBeside(all, columns);
+  const names = Math.max(LEAST_NAME, Math.floor(room / 2));
   const fits = printers + supplies <= room;
   const first = fits ? printers : Math.min(printers, Math.max(names, room - supplies));
-  const cells = [first, Math.min(supplies, Math.max(7, room - first)), ...others];
+  const cells = [first, Math.min(supplies, Math.max(LEAST_NAME, room - first)), ...others];
   const lines = rows.map((row) => {
-    const padded = row.map((cell, at) => pad(fitted(cell, cells[at] ?? 0), cells[at] ?? 0));
+    const padded = cells.map((width, at) => pad(fitted(row[at] ?? '', width), width));
     return `${' '.repeat(INDENT)}${padded.join(' ')}`.trimEnd();
   });
   return [...lines, ...shown.filter((entry) => typeof entry === 'string')];
+}
+
+/** Room for the two names. The last columns tell least and are left out first where a terminal is too narrow for all. */
+function roomBeside(others: readonly number[], columns: number): { others: readonly number[]; room: number } {
+  const room = columns - INDENT - others.reduce((sum, width) => sum + width + 1, 0) - 1;
+  return room >= 2 * LEAST_NAME || others.length === 1 ? { others, room } : roomBeside(others.slice(0, -1), columns);
 }
 
 function cellsOf(forecast: Forecast, year: string): readonly string[] {

@@ -2,7 +2,7 @@ import { styleText } from 'node:util';
 import stringWidth from 'string-width';
 import type { FoundPrinter, SweepDocument } from '../model/sweep.js';
 import { forTerminal } from './escape.js';
-import { elide, pad, wrap } from './wrap.js';
+import { elideCells, pad, wrap } from './wrap.js';
 
 export interface SweepTextOptions {
   readonly color: boolean;
@@ -10,7 +10,7 @@ export interface SweepTextOptions {
   readonly columns: number;
 }
 
-const NARROWEST = 60;
+const NARROWEST = 40;
 const WIDEST = 120;
 const MOST_OTHERS = 20;
 const GAP = 2;
@@ -86,7 +86,7 @@ function table(found: readonly FoundPrinter[], columns: number): readonly string
   const widths = fitted(shown, columns);
   const line = (texts: readonly string[]): string =>
     texts
-      .map((text, at) => pad(cut(text, widths[at] ?? 0), widths[at] ?? 0))
+      .map((text, at) => pad(elideCells(text, widths[at] ?? 0), widths[at] ?? 0))
       .join(' '.repeat(GAP))
       .trimEnd();
   return [
@@ -103,13 +103,6 @@ function chosen(all: readonly Filled[], columns: number): readonly Filled[] {
     all.filter(({ column }) => column.spare !== most),
     columns,
   );
-}
-
-/** Shortened to a number of terminal cells; a wide character takes two. */
-function cut(text: string, cells: number): string {
-  let shown = text;
-  for (let most = cells; stringWidth(shown) > cells && most > 0; most -= 1) shown = elide(text, most);
-  return shown;
 }
 
 /** Widths that fit the line: everyone gets the least it needs, what is left goes to those who want more, in turn. */

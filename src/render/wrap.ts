@@ -7,6 +7,9 @@ export interface Frame {
   readonly rest: string;
 }
 
+/** No line of a terminal holds more; what is longer is cut unread. */
+const MOST_MEASURED = 4_000;
+
 const graphemes = new Intl.Segmenter('en', { granularity: 'grapheme' });
 
 /**
@@ -69,17 +72,17 @@ function pieces(word: string, width: number, room: number, roomLater: number): r
   return out;
 }
 
-/** Shortens text to at most `most` graphemes, the last one an ellipsis. Reads no further than it needs to. */
-export function elide(text: string, most: number): string {
-  if (text.length <= most) return text;
+/** Shortens text to a number of terminal cells, the last one an ellipsis; a wide character takes two. */
+export function elideCells(text: string, cells: number): string {
+  if (text.length <= MOST_MEASURED && stringWidth(text) <= cells) return text;
   let kept = '';
-  let count = 0;
-  for (const { segment } of graphemes.segment(text.slice(0, most * 16))) {
-    if (count === most - 1) return `${kept.trimEnd()}…`;
+  let used = 0;
+  for (const { segment } of graphemes.segment(text.slice(0, MOST_MEASURED))) {
+    used += stringWidth(segment);
+    if (used > cells - 1) break;
     kept += segment;
-    count += 1;
   }
-  return kept.length < text.length ? `${kept.trimEnd()}…` : kept;
+  return `${kept.trimEnd()}…`;
 }
 
 /** Text filled with spaces up to a number of terminal cells. */
