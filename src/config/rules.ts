@@ -11,7 +11,15 @@ export interface RuleBreach {
 export function brokenRules(file: ConfigFile): readonly RuleBreach[] {
   const snmp = (file.snmp ?? []).flatMap((entry, at) => under(['snmp', at], snmpRules(entry)));
   const tell = (file.tell ?? []).flatMap((entry, at) => under(['tell', at], tellRules(entry)));
-  return [...snmp, ...tell, ...sameNames(file), ...storeRules(file), ...pageRules(file)];
+  return [
+    ...snmp,
+    ...tell,
+    ...sameNames(file),
+    ...wrongSchemes(file),
+    ...storeRules(file),
+    ...pageRules(file),
+    ...portRules(file),
+  ];
 }
 
 function under(path: readonly (string | number)[], texts: readonly string[]): readonly RuleBreach[] {
@@ -22,11 +30,22 @@ function snmpRules(entry: SnmpEntry): readonly string[] {
   return String(entry.version) === '3' ? version3Rules(entry) : communityRules(entry);
 }
 
+const VERSION_3_KEYS = [
+  'user',
+  'level',
+  'authProtocol',
+  'authKeyFile',
+  'authKeyEnv',
+  'privProtocol',
+  'privKeyFile',
+  'privKeyEnv',
+  'context',
+] as const satisfies readonly (keyof SnmpEntry)[];
+const COMMUNITY_KEYS = ['community', 'communityFile', 'communityEnv'] as const satisfies readonly (keyof SnmpEntry)[];
+
 function communityRules(entry: SnmpEntry): readonly string[] {
   const given = [entry.community, entry.communityFile, entry.communityEnv].filter((key) => key !== undefined);
-  const strange = (['user', 'level', 'authProtocol', 'authKeyFile', 'authKeyEnv', 'privProtocol'] as const).filter(
-    (key) => entry[key] !== undefined,
-  );
+  const strange = VERSION_3_KEYS.filter((key) => entry[key] !== undefined);
   return [
     ...(given.length === 1 ? [] : ['this entry needs one of community, communityFile or communityEnv']),
     ...strange.map((key) => `"${key}" belongs to SNMP version 3, this entry is version ${entry.version}`),
@@ -41,13 +60,28 @@ function version3Rules(entry: SnmpEntry): readonly string[] {
   const needsAuth = entry.level === 'authNoPriv' || entry.level === 'authPriv' || hasPriv;
   return [
     ...(entry.user === undefined ? ['SNMP version 3 needs a "user"'] : []),
-    ...(entry.community === undefined
-      ? []
-      : ['"community" belongs to SNMP versions 1 and 2c, this entry is version 3']),
+    ...COMMUNITY_KEYS.filter((key) => entry[key] !== undefined).map(
+      (key) => `"${key}" belongs to SNMP versions 1 and 2c, this entry is version 3`,
+    ),
     ...(needsAuth && !hasAuth ? ['this level needs "authKeyFile" or "authKeyEnv"'] : []),
     ...(entry.level === 'authPriv' && !hasPriv ? ['level authPriv needs "privKeyFile" or "privKeyEnv"'] : []),
+    ...unusedRules(entry, hasAuth, hasPriv),
     ...auth,
     ...priv,
+  ];
+}
+
+/** A key that its level leaves out, or a protocol without a key, would let somebody believe that traffic is protected. */
+function unusedRules(
+  { level, authProtocol, privProtocol }: SnmpEntry,
+  auth: boolean,
+  priv: boolean,
+): readonly string[] {
+  return [
+    ...(level === 'noAuthNoPriv' && auth ? ['level noAuthNoPriv leaves the authentication key unused'] : []),
+    ...(level === 'authNoPriv' && priv ? ['level authNoPriv leaves the privacy key unused'] : []),
+    ...(authProtocol !== undefined && !auth ? ['"authProtocol" needs "authKeyFile" or "authKeyEnv"'] : []),
+    ...(privProtocol !== undefined && !priv ? ['"privProtocol" needs "privKeyFile" or "privKeyEnv"'] : []),
   ];
 }
 
@@ -74,6 +108,45 @@ function sameNames(file: ConfigFile): readonly RuleBreach[] {
       ? [{ path: ['printers', at, 'name'], text: `two printers are called "${name}"; a name stands for one` }]
       : [];
   });
+}
+
+const OVER_IPP = ['ipp', 'ipps', 'http', 'https'];
+
+/** URIs of another scheme would be passed over without a word. */
+function wrongSchemes({ printers = [] }: ConfigFile): readonly RuleBreach[] {
+  return printers.flatMap(({ ippUri, queues = [] }, at) => [
+    ...(ippUri === undefined || OVER_IPP.includes(schemeOf(ippUri))
+      ? []
+      : [{ path: ['printers', at, 'ippUri'], text: `ippUri takes an ipp, ipps, http or https URI, not "${ippUri}"` }]),
+    ...queues.flatMap((uri, n) =>
+      schemeOf(uri) === 'socket'
+        ? [
+            {
+              path: ['printers', at, 'queues', n],
+              text: `queues take ipp, ipps, http, https or lpd URIs, not "${uri}"`,
+            },
+          ]
+        : [],
+    ),
+  ]);
+}
+
+function schemeOf(uri: string): string {
+  return uri.trim().split(':', 1)[0]?.toLowerCase() ?? '';
+}
+
+const HIGHEST_PORT = 65_535;
+
+function portRules({ page, traps }: ConfigFile): readonly RuleBreach[] {
+  const places = [
+    ['page', page?.listen],
+    ['traps', traps?.listen],
+  ] as const;
+  return places.flatMap(([block, listen]) =>
+    Number(/\d+$/.exec(listen ?? '')?.[0] ?? 0) > HIGHEST_PORT
+      ? [{ path: [block, 'listen'], text: `${block} listen takes a port up to ${HIGHEST_PORT}, not "${listen}"` }]
+      : [],
+  );
 }
 
 function storeRules({ store }: ConfigFile): readonly RuleBreach[] {

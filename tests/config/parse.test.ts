@@ -98,6 +98,35 @@ describe('mistakes, each with its place', () => {
       'snmp: [{ version: 3, user: r, authKey: secret }]\n',
       '1:31 snmp entry 1 has unknown key "authKey"; did you mean "authKeyFile"?',
     ],
+    [
+      'snmp: [{ version: 2c, community: c, privKeyFile: k }]\n',
+      '1:8 "privKeyFile" belongs to SNMP version 3, this entry is version 2c',
+    ],
+    [
+      'snmp: [{ version: 3, user: r, communityFile: k }]\n',
+      '1:8 "communityFile" belongs to SNMP versions 1 and 2c, this entry is version 3',
+    ],
+    [
+      'snmp: [{ version: 3, user: r, level: authNoPriv, authKeyFile: k, privKeyFile: p }]\n',
+      '1:8 level authNoPriv leaves the privacy key unused',
+    ],
+    [
+      'snmp: [{ version: 3, user: r, level: noAuthNoPriv, authKeyFile: k }]\n',
+      '1:8 level noAuthNoPriv leaves the authentication key unused',
+    ],
+    [
+      'snmp: [{ version: 3, user: r, authKeyFile: k, privProtocol: AES-256 }]\n',
+      '1:8 "privProtocol" needs "privKeyFile" or "privKeyEnv"',
+    ],
+    [
+      'printers:\n  - { name: a, address: 192.0.2.1, ippUri: "socket://192.0.2.1" }\n',
+      '2:44 ippUri takes an ipp, ipps, http or https URI, not "socket://192.0.2.1"',
+    ],
+    [
+      'printers:\n  - { name: a, address: 192.0.2.1, queues: ["socket://192.0.2.1"] }\n',
+      '2:45 queues take ipp, ipps, http, https or lpd URIs, not "socket://192.0.2.1"',
+    ],
+    ['page: { listen: "127.0.0.1:70000" }\n', '1:17 page listen takes a port up to 65535, not "127.0.0.1:70000"'],
     ['page: { listen: "0.0.0.0:6310" }\n', '1:7 a page that listens beyond loopback needs "tokenFile" or "tokenEnv"'],
     ['page: { certFile: a.crt }\n', '1:7 "certFile" and "keyFile" go together: the certificate and its private key'],
     ['tell: [{ when: [fault] }]\n', '1:8 each entry of "tell" has exactly one of webhook, mail or command'],
