@@ -26,6 +26,8 @@ export class Keeper {
   private writing: Promise<void> | null = null;
   private failures = 0;
   private retryAt = 0;
+  /** Beyond so many something is let go. */
+  private most = MOST_WAITING;
   /** Changes written since the start. */
   written = 0;
   dropped = 0;
@@ -41,7 +43,7 @@ export class Keeper {
     if (changes.length === 0) return;
     this.waiting.push({ changes, refusals: 0 });
     this.count += changes.length;
-    if (this.count > MOST_WAITING) this.thinOut();
+    if (this.count > this.most) this.thinOut();
   }
 
   /** What waits, in order. */
@@ -99,6 +101,7 @@ export class Keeper {
     this.waiting = this.waiting.filter((batch) => !gone.has(batch));
     this.written += batches.reduce((sum, { changes }) => sum + changes.length, 0);
     this.recount();
+    this.most = Math.max(MOST_WAITING, Math.min(this.most, this.count * 2));
     if (this.failures > 0) this.log.info({ backlog: this.count }, 'the store can be written again');
     this.failures = 0;
   }
@@ -126,18 +129,21 @@ export class Keeper {
   /** Single measurements go first, then evidence; incidents and what people are to be told stay. */
   private thinOut(): void {
     const before = this.count;
+    const outdated = outdatedIn(this.waiting.flatMap(({ changes }) => changes));
     this.waiting = this.waiting.map((batch, at) =>
       at >= this.waiting.length - 10
         ? batch
         : {
             refusals: batch.refusals,
             changes: batch.changes
-              .filter(({ kind }) => kind !== 'sample' && kind !== 'identity')
+              .filter((change) => change.kind !== 'sample' && change.kind !== 'identity' && !outdated.has(change))
               .map((change) => (change.kind === 'verdict' ? { ...change, evidence: null } : change)),
           },
     );
     this.waiting = this.waiting.filter(({ changes }) => changes.length > 0);
     this.recount();
+    // Where nothing more can be let go, it is not looked for at every change, nor told.
+    this.most = Math.max(MOST_WAITING, Math.ceil(this.count * 1.1));
     this.dropped += before - this.count;
     this.log.warn({ dropped: before - this.count }, 'too much waits for the store: measurements were let go');
   }
@@ -145,6 +151,24 @@ export class Keeper {
   private recount(): void {
     this.count = this.waiting.reduce((sum, { changes }) => sum + changes.length, 0);
   }
+}
+
+/** That a printer answered, where it is known that it answered later too. The first of each says since when it is watched. */
+function outdatedIn(changes: readonly Change[]): ReadonlySet<Change> {
+  const first = new Set<string>();
+  const newest = new Map<string, Change>();
+  const outdated = new Set<Change>();
+  for (const change of changes) {
+    if (change.kind !== 'printer') continue;
+    const { printer, lastAnswerAt, goneAt } = change;
+    if (first.has(printer) && lastAnswerAt !== null && goneAt === null) {
+      const before = newest.get(printer);
+      if (before !== undefined) outdated.add(before);
+      newest.set(printer, change);
+    }
+    first.add(printer);
+  }
+  return outdated;
 }
 
 /**

@@ -69,6 +69,22 @@ describe('what is to be remembered', () => {
     expect(keeper.backlog).toBe(0);
   });
 
+  test('that it answered is let go where it answered later too; what must stay is not told at each change', async () => {
+    const { shelf, keeper, log } = make();
+    shelf.failing = () => coded('ECONNREFUSED');
+    for (let at = 0; at < 300; at++) for (let n = 0; n < 100; n++) keeper.put([printer(`p${n}`, T0 + at)]);
+    expect(keeper.backlog).toBeLessThan(21_000);
+    for (let at = 0; at < 25_000; at++) keeper.put([event(`e${at}`, T0)]);
+    expect(log.lines.filter((line) => line.includes('too much waits')).length).toBeLessThan(10);
+    shelf.failing = null;
+    await keeper.flush(true);
+    const times = shelf.kept.flatMap((change) =>
+      change.kind === 'printer' && change.printer === 'p7' ? change.at : [],
+    );
+    expect([times[0], times.at(-1)]).toEqual([T0, T0 + 299]);
+    expect(shelf.kept.filter(({ kind }) => kind === 'event')).toHaveLength(25_000);
+  });
+
   test('what comes while it is written is written too', async () => {
     const { shelf, keeper } = make();
     const slow = shelf.apply.bind(shelf);

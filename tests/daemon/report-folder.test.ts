@@ -64,6 +64,16 @@ describe('a folder of print host reports', () => {
     expect(reports.evidence().map(({ subject }) => subject)).toEqual(['NEW']);
   });
 
+  test('of too many the last by name are read, and that is told once', async () => {
+    for (let day = 0; day < 257; day++) put(`${String(day).padStart(3, '0')}.json`, '');
+    put('000.json', hostReport({ host: 'FIRST' }));
+    put('256.json', hostReport({ host: 'LAST' }));
+    await twice();
+    await twice();
+    expect(reports.evidence().map(({ subject }) => subject)).toEqual(['LAST']);
+    expect(log.lines.filter((line) => line.includes('too many reports'))).toHaveLength(1);
+  });
+
   test('what is no report is told once, other files not at all; a removed report is forgotten', async () => {
     put('host.json', hostReport());
     put('broken.json', '{');

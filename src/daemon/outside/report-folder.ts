@@ -45,6 +45,7 @@ const READERS: Readonly<Record<string, (text: string, name: string, at: string) 
 export class ReportFolder {
   private known: ReadonlyMap<string, Known> = new Map();
   private gone = false;
+  private tooMany = false;
   private looking: Promise<void> | null = null;
 
   constructor(private readonly options: ReportFolderOptions) {}
@@ -68,11 +69,11 @@ export class ReportFolder {
     const { folder, log } = this.options;
     try {
       const names = (await readdir(folder)).filter((name) => extname(name).toLowerCase() in READERS).sort();
-      if (names.length > MOST_FILES) log.warn({ folder, files: names.length, read: MOST_FILES }, 'too many reports');
+      this.tellTooMany(names.length);
       const before = this.known;
       const known = new Map<string, Known>();
-      // One after the other: each may be large.
-      for (const name of names.slice(0, MOST_FILES)) {
+      // One after the other: each may be large. Where they are named by their day the last are the newest.
+      for (const name of names.slice(-MOST_FILES)) {
         const entry = await this.entry(name);
         if (entry !== null) known.set(name, entry);
       }
@@ -83,6 +84,14 @@ export class ReportFolder {
       if (!this.gone) log.warn({ folder, err: String(error) }, 'the folder of print host reports can not be read');
       this.gone = true;
     }
+  }
+
+  /** Once, until they are fewer. */
+  private tellTooMany(files: number): void {
+    const { folder, log } = this.options;
+    const tooMany = files > MOST_FILES;
+    if (tooMany && !this.tooMany) log.warn({ folder, files, read: MOST_FILES }, 'too many reports');
+    this.tooMany = tooMany;
   }
 
   /** Null for one that was taken away meanwhile: it says nothing of the others. */
