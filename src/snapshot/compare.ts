@@ -44,9 +44,16 @@ function paired(old: readonly SnapshotPrinter[], now: readonly SnapshotPrinter[]
   const open = new Set(now);
   const pairs: Pair[] = [];
   const gone: SnapshotPrinter[] = [];
-  // Names first: the configuration says who is meant, even when another device stands there now.
+  // Names first, of all: the configuration says who is meant, even when another device stands there now.
+  const sameName = new Map<SnapshotPrinter, SnapshotPrinter>();
   for (const before of old) {
-    const match = [...open].find(({ why }) => why.target === before.why.target) ?? sameDevice(before, open);
+    const match = [...open].find(({ why }) => why.target === before.why.target);
+    if (match === undefined) continue;
+    sameName.set(before, match);
+    open.delete(match);
+  }
+  for (const before of old) {
+    const match = sameName.get(before) ?? sameDevice(before, open);
     if (match === undefined) gone.push(before);
     else {
       open.delete(match);

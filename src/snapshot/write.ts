@@ -1,4 +1,4 @@
-import { mkdir, readdir, writeFile } from 'node:fs/promises';
+import { mkdir, open, readdir, rm, writeFile } from 'node:fs/promises';
 import { dirname, join } from 'node:path';
 import { ProgramProblem } from '../model/problem.js';
 import type { Manifest } from '../model/snapshot.js';
@@ -60,11 +60,17 @@ async function prepareFolder(folder: string): Promise<void> {
   }
 }
 
-/** Writes one archive. Refuses a path that is taken (ProgramProblem). */
+/** Writes one archive, whole or not at all: half of one would be in the way of the next. Refuses a path that is taken (ProgramProblem). */
 export async function writeArchive(file: string, archive: Uint8Array): Promise<void> {
   try {
     await makeFolder(dirname(file));
-    await writeFile(file, archive, { flag: 'wx' });
+    const handle = await open(file, 'wx');
+    try {
+      await handle.writeFile(archive).finally(() => handle.close());
+    } catch (error) {
+      await rm(file, { force: true });
+      throw error;
+    }
   } catch (error) {
     throw cannotWrite(file, error);
   }

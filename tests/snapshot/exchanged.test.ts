@@ -25,6 +25,19 @@ function site(
 
 const replaced = (a: SnapshotDocument, b: SnapshotDocument) => compareSnapshots(a, b).replaced;
 
+test('names come first, of all printers: a device that took the place of another leaves its old place empty', () => {
+  const at = (target: string, serial: string) => {
+    const sample = samplePrinter();
+    const printer = { ...sample, identity: { ...sample.identity, serial, uuid: null, macs: [] } };
+    return { printer, why: { ...wellWhy(), target } };
+  };
+  const before = buildSnapshot([at('attic', 'EX-1'), at('lobby', 'EX-2')], { site: 'Annex', madeAt: THEN });
+  const after = buildSnapshot([at('lobby', 'EX-1')], { site: 'Annex', madeAt: NOW });
+  const { gone, replaced: exchanged } = compareSnapshots(before, after);
+  expect(gone).toEqual(['attic']);
+  expect(exchanged).toMatchObject([{ printer: 'lobby', kind: 'device' }]);
+});
+
 describe('what was exchanged', () => {
   test('another number in the description is another cartridge, however full it is', () => {
     const list = replaced(

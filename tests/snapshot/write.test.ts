@@ -3,7 +3,7 @@ import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
-import { isFree, writeSnapshot } from '../../src/snapshot/write.js';
+import { isFree, writeArchive, writeSnapshot } from '../../src/snapshot/write.js';
 
 const MAKER = { program: 'outfeed 0.0.0', madeAt: '2026-01-31T09:00:00.000Z' };
 
@@ -13,6 +13,19 @@ describe('writing a snapshot', () => {
     folder = mkdtempSync(join(tmpdir(), 'outfeed-write-'));
   });
   afterEach(() => rmSync(folder, { recursive: true, force: true }));
+
+  test('half an archive is not left behind; what stands there already is left alone', async () => {
+    const file = join(folder, 'annex.zip');
+    async function* full() {
+      yield Buffer.from('PK');
+      throw Object.assign(new Error('no room'), { code: 'ENOSPC' });
+    }
+    await expect(writeArchive(file, full() as never)).rejects.toThrow(/cannot be written \(ENOSPC\)/);
+    expect(await isFree(file)).toBe(true);
+    writeFileSync(file, 'an earlier one');
+    await expect(writeArchive(file, Buffer.from('PK'))).rejects.toThrow(/EEXIST/);
+    expect(readFileSync(file, 'utf8')).toBe('an earlier one');
+  });
 
   test('the manifest lists every file with its length and hash', async () => {
     const out = join(folder, 'new', 'deep');
