@@ -67,7 +67,9 @@ class QueueEvents {
     const { uri, printer } = this.queue;
     const address = parseIppUri(uri);
     if (address === undefined) return;
-    if (await this.isAtPrinter(address.host)) {
+    const elsewhere = await this.standsElsewhere(address.host);
+    if (signal.aborted) return;
+    if (!elsewhere) {
       log.warn({ printer, queue: uri }, 'a queue of the printer itself is not subscribed to: printers are only read');
       return;
     }
@@ -77,6 +79,8 @@ class QueueEvents {
       if ('id' in made) {
         log.info({ printer, queue: uri }, 'a queue tells by itself what happens to it');
         await this.follow(asking, made);
+        // One that forgets what it has just agreed to is not asked without end.
+        await this.rest(this.pace.pullMs);
         continue;
       }
       const words = made.offered ? 'a queue could not be asked to tell' : 'a queue takes no subscription';
@@ -85,17 +89,27 @@ class QueueEvents {
     }
   }
 
-  /** A printer may be known by name and its queue by address, or the other way round. A name that does not resolve is left alone too. */
-  private async isAtPrinter(host: string): Promise<boolean> {
+  /**
+   * A printer may be known by name and its queue by address, or the other way round. A name that does not resolve, as when this machine
+   * has only just come up, is asked for again: until then nothing is written there.
+   */
+  private async standsElsewhere(host: string): Promise<boolean> {
+    const { signal, log } = this.options;
+    const { uri, printer, printerHosts } = this.queue;
+    for (let tries = 0; !signal.aborted; tries++) {
+      const [queue = [], ...own] = await Promise.all([host, ...printerHosts].map((name) => this.placesOf(name)));
+      if (queue.some((place) => own.flat().includes(place))) return false;
+      if (queue.length > 0 && own.every((places) => places.length > 0)) return true;
+      if (tries === 0) log.warn({ printer, queue: uri }, 'a queue is not subscribed to before its name resolves');
+      await this.rest(this.pace.againMs);
+    }
+    return false;
+  }
+
+  private async placesOf(name: string): Promise<readonly string[]> {
     const { net, timeoutMs } = this.options;
-    const placesOf = async (name: string): Promise<readonly string[]> => {
-      const known = isIP(name) !== 0 ? [name] : (await net.resolve(name, timeoutMs)).addresses;
-      return known.map((one) => one.toLowerCase());
-    };
-    const [queue, ...printer] = await Promise.all([host, ...this.queue.printerHosts].map(placesOf));
-    const own = new Set(printer.flat());
-    const unknown = printer.some((places) => places.length === 0);
-    return queue === undefined || queue.length === 0 || unknown || queue.some((place) => own.has(place));
+    const known = isIP(name) !== 0 ? [name] : (await net.resolve(name, timeoutMs)).addresses;
+    return known.map((one) => one.toLowerCase());
   }
 
   /** Until the queue lets it go or the agent ends. */
