@@ -62,8 +62,12 @@ const SOUND: ReadonlyMap<number, Buffer> = new Map([
   [0x0009, reply([JOB_GROUP])],
   [0x0004, reply([])],
 ]);
+/** A printer of the older kind, whose supplies stand in the marker-* lists alone. */
+const MARKERS_ALONE = reply([
+  { ...PRINTER_GROUP, items: PRINTER_GROUP.items.filter(({ name }) => !name.startsWith('printer-supply')) },
+]);
 const VECTORS = values.messages.map((entry) => Buffer.from(entry.hex, 'hex'));
-const SEEDS = [...SOUND.values(), ...VECTORS];
+const SEEDS = [...SOUND.values(), MARKERS_ALONE, ...VECTORS];
 /** One case in this many goes through the whole probe; the others through the decoder. */
 const WHOLE = 12;
 
@@ -81,7 +85,11 @@ function decoder({ draw, served }: Case): void {
 
 function answerTo(request: HttpRequest, { draw, served }: Case, own: Buffer | undefined): HttpResult {
   const code = request.body?.readUInt16BE(2) ?? 0;
-  const sound = Buffer.from((code === GET_PRINTER ? own : undefined) ?? SOUND.get(code) ?? reply([]));
+  const sound = Buffer.from(
+    (code === GET_PRINTER ? (own ?? (draw(3) === 0 ? MARKERS_ALONE : undefined)) : undefined) ??
+      SOUND.get(code) ??
+      reply([]),
+  );
   if (request.body !== undefined) request.body.copy(sound, 4, 4, 8);
   const octets = mutate(sound, draw, SEEDS);
   served.push(octets);
