@@ -1,6 +1,7 @@
 import { writeFile } from 'node:fs/promises';
 import { resolve } from 'node:path';
 import { loadConfig } from '../config/load.js';
+import { readTime } from '../forecast/time.js';
 import { EXIT, type ExitCode, ProgramProblem } from '../model/problem.js';
 import { forTerminal } from '../render/escape.js';
 import { runAgent } from './agent.js';
@@ -68,6 +69,8 @@ async function planWork(span: string, printer: string | null, options: CommonOpt
   const store = await openAgentStore(config, io);
   try {
     await store.plan({ printer, from, to, why: '' });
+    if (to <= io.now().getTime() && !options.quiet)
+      io.stderr('That time is over already, so it changes nothing that is still to be told: look at the date again.\n');
     const what = printer === null ? 'the whole site' : forTerminal(printer, 60);
     if (!options.quiet) io.stdout(`Nothing is told of ${what} from ${iso(from)} to ${iso(to)}.\n`);
     return EXIT.nothingWrong;
@@ -78,13 +81,20 @@ async function planWork(span: string, printer: string | null, options: CommonOpt
 
 /** `FROM/TO` (ISO 8601), each with an offset or in the time of this machine. */
 function readSpan(text: string): { readonly from: number; readonly to: number } {
-  const [from, to] = text.split('/').map((part) => Date.parse(part));
-  if (from === undefined || to === undefined || !(from < to)) {
+  const [from, to, more] = text.split('/').map(readMoment);
+  if (from === undefined || to === undefined || more !== undefined || !(from < to)) {
     throw usage(
       `--plan takes two times, the first before the second, as 2026-02-01T18:00/2026-02-01T20:00, not "${forTerminal(text, 60)}".`,
     );
   }
   return { from, to };
+}
+
+/** `Date.parse` alone takes "1" for a year's first day and a 31st of February for the 3rd of March. */
+function readMoment(text: string): number {
+  const part = text.trim();
+  if (readTime(part) === undefined) return Number.NaN;
+  return Date.parse(/^\d{4}-\d{2}-\d{2}$/.test(part) ? `${part}T00:00` : part);
 }
 
 function iso(time: number): string {

@@ -207,12 +207,21 @@ describe('what a person gets wrong', () => {
     [['--printer', 'x'], /--printer belongs to --plan/],
     [['--plan', 'soon'], /--plan takes two times/],
     [['--plan', '2026-02-01T20:00/2026-02-01T18:00'], /the first before the second/],
+    [['--plan', '1/2'], /--plan takes two times/],
+    [['--plan', '2026-02-30T18:00/2026-03-05T20:00'], /--plan takes two times/],
     [['--acknowledge', 'nothing'], /There is no incident "nothing"/],
     [['--plan', '2026-02-01T18:00Z/2026-02-01T20:00Z', '--printer', 'nobody'], /names no printer "nobody"/],
   ])('%j', async (args, words) => {
     const { code, err } = await outfeed(['agent', ...args], { cwd: folder });
     expect({ code, lines: err.trim().split('\n').length }).toEqual({ code: 2, lines: 1 });
     expect(err).toMatch(words);
+  });
+
+  test('work that is planned for a time gone by', async () => {
+    const past = await outfeed(['agent', '--plan', '2001-02-01T18:00/2001-02-01T20:00'], { cwd: folder });
+    expect({ code: past.code, err: past.err }).toMatchObject({ code: 0, err: expect.stringMatching(/over already/) });
+    const ahead = await outfeed(['agent', '--plan', '2990-02-01/2990-02-02'], { cwd: folder });
+    expect({ code: ahead.code, err: ahead.err }).toEqual({ code: 0, err: '' });
   });
 
   test('a port that is taken', async () => {
