@@ -25,7 +25,7 @@ export interface QueueRecord {
 }
 
 export interface Waiting {
-  /** Expected wait of a job handed in now; null without a service time to go by. */
+  /** Expected wait of a job handed in now; null without a service time to go by, or behind a job that takes longer than any before. */
   readonly expectedSeconds: number | null;
   /** Mean wait of the M/G/1 queue; null when it can't be told or grows without bound. */
   readonly usualSeconds: number | null;
@@ -48,6 +48,8 @@ export function waitingOf(record: QueueRecord): Waiting {
     return { expectedSeconds: none, usualSeconds: null, load: null, clearsInSeconds: none, usualServiceSeconds: null };
   }
   const mean = meanOf(serviceSeconds);
+  // What takes longer than any job before it is like none of them: how long it goes on nobody can say.
+  const known = inProgressSeconds === null || inProgressSeconds <= Math.max(...serviceSeconds);
   const square = meanOf(serviceSeconds.map((s) => s * s));
   const residual = inProgressSeconds === null || mean === 0 ? 0 : square / (2 * mean);
   const work = residual + pending * mean;
@@ -55,10 +57,10 @@ export function waitingOf(record: QueueRecord): Waiting {
   const load = rate === null ? null : rate * mean;
   const spare = load === null ? 1 : 1 - load;
   return {
-    expectedSeconds: Math.round(work),
+    expectedSeconds: known ? Math.round(work) : null,
     usualSeconds: rate === null || spare <= 0 ? null : Math.round((rate * square) / (2 * spare)),
     load,
-    clearsInSeconds: spare <= 0 && jobs > 0 ? null : Math.round(jobs === 0 ? 0 : work / spare),
+    clearsInSeconds: jobs > 0 && (spare <= 0 || !known) ? null : Math.round(jobs === 0 ? 0 : work / spare),
     usualServiceSeconds: mean,
   };
 }

@@ -86,7 +86,11 @@ function clearing(queue: QueueFact, waiting: Waiting, block: string | null): Cle
   if (moving === 0) return { byItself: true, inSeconds: 0, because: 'nothing waits for its turn' };
   if (block !== null) return { byItself: false, inSeconds: null, because: block };
   if (waiting.expectedSeconds === null) {
-    return { byItself: null, inSeconds: null, because: 'too few finished jobs tell how long one takes here' };
+    const because =
+      waiting.usualServiceSeconds === null
+        ? 'too few finished jobs tell how long one takes here'
+        : 'the job in progress takes longer than any before it';
+    return { byItself: null, inSeconds: null, because };
   }
   if (waiting.clearsInSeconds === null) {
     return { byItself: false, inSeconds: null, because: 'more comes in than is printed' };

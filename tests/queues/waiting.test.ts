@@ -15,6 +15,16 @@ describe('by hand', () => {
     expect(waiting).toMatchObject({ expectedSeconds: 25, clearsInSeconds: 25, load: null });
   });
 
+  test('behind a job that takes longer than any before it nobody knows', () => {
+    const record = { ...EMPTY, serviceSeconds: [8, 10, 12], pending: 2 };
+    expect(waitingOf({ ...record, inProgressSeconds: 12 })).toMatchObject({ expectedSeconds: 25 });
+    expect(waitingOf({ ...record, inProgressSeconds: 13 })).toMatchObject({
+      expectedSeconds: null,
+      clearsInSeconds: null,
+      usualServiceSeconds: 10,
+    });
+  });
+
   test('M/D/1: λ = 1/20, S = 10, so ρ = 0.5 and the wait is 0.05·100/(2·0.5) = 5 s', () => {
     const ago = Array.from({ length: 51 }, (_, i) => i * 20);
     const waiting = waitingOf({ ...EMPTY, serviceSeconds: [10, 10, 10], arrivedSecondsAgo: ago });
