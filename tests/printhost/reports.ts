@@ -137,6 +137,12 @@ export const REPORTS: readonly ReportRow[] = [
     says: /without its file C:\\\\spool/,
   },
   {
+    name: 'only the help of the driver is gone: nothing is printed with it',
+    report: hostReport({ drivers: [hostDriver({ missingFiles: ['C:\\spool\\drivers\\x64\\3\\SAND300.HLP'] })] }),
+    code: 0,
+    causes: [],
+  },
+  {
     name: 'drivers could not be read: that is not "none"',
     report: hostReport({ drivers: { denied: 'Access is denied.' } }),
     code: 0,

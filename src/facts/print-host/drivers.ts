@@ -22,6 +22,8 @@ const WORDS: Readonly<Record<string, string>> = {
   'Windows IA64': '64-bit (Itanium)',
 };
 const words = (environment: string): string => WORDS[environment] ?? environment;
+/** A driver names its help, which nothing is printed with and which many hosts never install. Common practice, no published source. */
+const HELP_FILE = /\.(hlp|chm|cnt)$/i;
 const NO_PROBLEM: DriverProblem = { problem: null, has: '', wants: '' };
 
 /**
@@ -44,7 +46,7 @@ export function driverProblem(queue: HostQueue, report: PrintHostReport): Driver
     };
   }
   const absent = fitting.flatMap((driver) => (isDenied(driver.missingFiles) ? [] : driver.missingFiles));
-  const [first] = absent;
+  const first = absent.find((file) => !HELP_FILE.test(file));
   return first === undefined
     ? NO_PROBLEM
     : { problem: 'missing', has: `without its file ${first}`, wants: queue.driverName };
