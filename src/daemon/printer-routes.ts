@@ -21,7 +21,7 @@ export function printerRoute(agent: Agent, latest: LatestReadings, read: ReadPri
     if (method === 'POST' && why !== undefined) {
       return { status: 200, body: await askAnew(watched) };
     }
-    if (method !== 'GET') return notAllowed('GET');
+    if (method !== 'GET') return why === undefined ? notAllowed('GET') : notAllowed('GET', 'POST');
     return answerOf(watched.name, latest, why !== undefined);
   };
 }

@@ -176,6 +176,10 @@ describe('what the agent answers over HTTP', () => {
     });
     expect(problemOf(await ask('/api/v1/printers/%E0%A4%A/why'))).toMatchObject({ status: 404 });
     expect(problemOf(await ask('/api/v1/printers/front-desk', {}, 'POST'))).toMatchObject({ status: 405 });
+    expect(problemOf(await ask('/api/v1/printers/front-desk/why', {}, 'PUT'))).toMatchObject({
+      status: 405,
+      detail: 'This takes GET, HEAD, POST.',
+    });
     expect(problemOf(await ask('/api/v1/supplies', {}, 'DELETE'))).toMatchObject({ status: 405 });
     expect(problemOf(await ask('/../../etc/passwd'))).toMatchObject({ status: 404 });
   });

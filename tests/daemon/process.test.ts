@@ -2,7 +2,7 @@ import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { setTimeout as delay } from 'node:timers/promises';
-import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, test } from 'vitest';
+import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, test, vi } from 'vitest';
 import { type RunningDevice, startDevice } from '../../src/demo/running.js';
 import { openStore } from '../../src/store/store.js';
 import { outfeed } from '../commands/captured-io.js';
@@ -222,6 +222,16 @@ describe('what a person gets wrong', () => {
     expect({ code: past.code, err: past.err }).toMatchObject({ code: 0, err: expect.stringMatching(/over already/) });
     const ahead = await outfeed(['agent', '--plan', '2990-02-01/2990-02-02'], { cwd: folder });
     expect({ code: ahead.code, err: ahead.err }).toEqual({ code: 0, err: '' });
+  });
+
+  test('work that is planned for a day is planned for the day of this machine', async () => {
+    vi.stubEnv('TZ', 'Pacific/Auckland');
+    try {
+      const { out } = await outfeed(['agent', '--plan', '2026-02-01/2026-02-02'], { cwd: folder });
+      expect(out).toContain('from 2026-01-31T11:00:00.000Z to 2026-02-01T11:00:00.000Z');
+    } finally {
+      vi.unstubAllEnvs();
+    }
   });
 
   test('a port that is taken', async () => {
