@@ -1,7 +1,9 @@
 import { readFacts } from '../facts/facts.js';
+import { unreadWords } from '../ladder/queue/unread.js';
 import { type ExitCode, ProgramProblem } from '../model/problem.js';
 import type { EvidenceBundle } from '../model/why.js';
 import { withEvidence } from '../probes/collect.js';
+import { forTerminal } from '../render/escape.js';
 import { renderJson } from '../render/json.js';
 import { renderWhy } from '../render/why-text.js';
 import { withAnswers } from '../verdict/answers.js';
@@ -46,7 +48,7 @@ export async function runWhy(args: WhyArgs, io: Io): Promise<ExitCode> {
   const seen = answers.length === 0 ? found : withAnswers(found, answers, io.now().toISOString());
   const bundle = args.ask ? await askAtTerminal(seen, judge, io) : seen;
   const document = judge(bundle);
-  if (!args.options.quiet) remarkOnDevice(bundle, io);
+  if (!args.options.quiet) remark(bundle, io);
   if (args.save !== undefined) await saveBundle(bundle, args.save, io.cwd);
   const { json, color, verbose } = args.options;
   io.stdout(
@@ -55,10 +57,12 @@ export async function runWhy(args: WhyArgs, io: Io): Promise<ExitCode> {
   return exitCodeOf(document);
 }
 
-/** Who names a device that is not there gets an answer about nothing; the ladder has no place to say so. */
-function remarkOnDevice(bundle: EvidenceBundle, io: Io): void {
-  const missing = readFacts(bundle).printer?.missing;
-  if (missing !== undefined) io.stderr(`${missing}\n`);
+/** What was asked for and told nothing: the ladder has no place for it, and the verdict speaks of the rest alone. */
+function remark(bundle: EvidenceBundle, io: Io): void {
+  const { printer, queues } = readFacts(bundle);
+  for (const words of [printer?.missing, unreadWords(queues ?? [])]) {
+    if (words !== undefined) io.stderr(`${forTerminal(words)}\n`);
+  }
 }
 
 async function evidenceFor({ target, from, options }: WhyArgs, io: Io): Promise<EvidenceBundle> {

@@ -1,4 +1,6 @@
 import { existsSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { createServer } from 'node:http';
+import type { AddressInfo } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
@@ -70,6 +72,15 @@ test('a device that is not behind the address is told of', async () => {
   expect((await why('--from', 'third.json')).err).toBe(err);
   expect((await why('tower#3', '--quiet')).err).toBe('');
   expect((await why('tower#1')).err).toBe('');
+});
+
+test('a queue that was named and could not be read is told of', async () => {
+  const server = createServer((_request, response) => response.writeHead(400).end());
+  await new Promise<void>((listening) => server.listen(0, '127.35.2.3', listening));
+  const uri = `ipp://127.35.2.3:${(server.address() as AddressInfo).port}/printers/hall`;
+  const { err } = await why('tower', '--queue', uri);
+  server.close();
+  expect(err).toMatch(/^This queue could not be read: hall \(HTTP 400\)\./);
 });
 
 describe('evidence that is kept', () => {

@@ -130,3 +130,33 @@ describe('the language that a driver’s name tells', () => {
     expect(ask(driver, formats)).toEqual(causes);
   });
 });
+
+describe('a queue that answers and tells nothing', () => {
+  const layer = (queues: NonNullable<Parameters<typeof bundleOf>[0]['queues']>) =>
+    judge(bundleOf({ ...HEALTHY, queues })).layers.find((one) => one.layer === 'queue');
+
+  // Debian's spooler (2.4.2) asked by an address that its ServerAlias does not list.
+  test('is named with its answer', () => {
+    expect(layer([{ uri: URI, http: 400 }])).toMatchObject({
+      state: 'unknown',
+      summary: expect.stringMatching(
+        /^This queue could not be read: \S+ \(HTTP 400\)\. A server that is asked by a name/,
+      ),
+    });
+  });
+
+  test('beside one that runs', () => {
+    const other = 'ipp://192.0.2.6/printers/other';
+    expect(
+      layer([
+        { uri: URI, attributes: attributes({}) },
+        { uri: other, status: 'client-error-bad-request' },
+      ]),
+    ).toMatchObject({
+      state: 'clear',
+      summary: expect.stringMatching(
+        /^Queue \S+ runs\. This queue could not be read: other \(client-error-bad-request\)\.$/,
+      ),
+    });
+  });
+});

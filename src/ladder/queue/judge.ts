@@ -6,6 +6,7 @@ import { crashFindings, driverFindings, refusedDrivers } from './host.js';
 import { lpdFindings, lpdRuns } from './lpd.js';
 import { pausedHow } from './paused.js';
 import { stuckFinding } from './stuck.js';
+import { unreadWords } from './unread.js';
 
 type Needs = Pick<Facts, 'queues' | 'condition' | 'life' | 'lpd' | 'printHost'>;
 
@@ -94,10 +95,11 @@ export function judge(facts: Needs): LayerJudgement {
   const well = (queues ?? []).filter((q) => q.read.result === 'ok' && q.state !== null && q.state !== 'stopped');
   const running = (lpd ?? []).filter(lpdRuns);
   const names = [...well, ...running].map((q) => q.name);
-  const summary = names.length > 0 ? `Queue ${names.join(', ')} runs.` : 'No queue could be read.';
+  const runs = names.length > 0 ? `Queue ${names.join(', ')} runs.` : undefined;
+  const summary = [runs, unreadWords(queues ?? [])].filter((words) => words !== undefined).join(' ');
   return {
     findings,
     clearedBy: [...well.map((q) => q.evidence.read), ...running.flatMap((q) => q.evidence)],
-    summary,
+    summary: summary === '' ? 'No queue could be read.' : summary,
   };
 }
