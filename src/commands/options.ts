@@ -188,6 +188,27 @@ function oneOf(names: readonly string[]): string {
   return `${names.slice(0, -1).join(', ')} or ${names.at(-1)}`;
 }
 
+/** Refuses options that do nothing without another: whoever gives them believes that they were heeded. */
+export function refuseAlone(given: Readonly<Record<string, unknown>>, names: readonly string[], needed: string): void {
+  const idle = given[needed] === undefined ? names.find((name) => given[name] !== undefined) : undefined;
+  if (idle !== undefined)
+    throw new ProgramProblem('option-needs', `${flagOf(idle)} does nothing without ${flagOf(needed)}.`);
+}
+
+/** Refuses options that another leaves without use. */
+export function refuseBeside(given: Readonly<Record<string, unknown>>, names: readonly string[], other: string): void {
+  const idle = given[other] === undefined ? undefined : names.find((name) => given[name] !== undefined);
+  if (idle !== undefined)
+    throw new ProgramProblem(
+      'option-needs',
+      `${flagOf(idle)} does nothing beside ${flagOf(other)}; leave one of them out.`,
+    );
+}
+
+function flagOf(name: string): string {
+  return `--${name.replace(/[A-Z]/g, (letter) => `-${letter.toLowerCase()}`)}`;
+}
+
 /** The one sentence for an option with a value that can't be. */
 export function badOption(name: string, takes: string, got: string): ProgramProblem {
   return new ProgramProblem('option-value', `${name} takes ${takes}, not "${forTerminal(got, 60)}".`);

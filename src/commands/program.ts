@@ -3,7 +3,16 @@ import { EXIT, type ExitCode, ProgramProblem } from '../model/problem.js';
 import { forTerminal } from '../render/escape.js';
 import type { DefectArgs } from './defect.js';
 import type { Io } from './io.js';
-import { addCommonOptions, type CommonOptions, commonOptions, type OptionGroup, repeated, whole } from './options.js';
+import {
+  addCommonOptions,
+  type CommonOptions,
+  commonOptions,
+  type OptionGroup,
+  refuseAlone,
+  refuseBeside,
+  repeated,
+  whole,
+} from './options.js';
 import type { QueueArgs } from './queue.js';
 import { ACTIONS, type Action } from './queue-actions.js';
 import type { QueueFiles } from './queue-files.js';
@@ -300,6 +309,7 @@ function command(program: Command, name: string, says: string, groups: readonly 
 }
 
 function queueArgs(targets: readonly string[], given: Given): QueueArgs {
+  refuseAlone(given, ['job', 'yes'], 'apply');
   const { apply, job, yes, spooler } = given;
   const number = (name: 'job' | 'yes', value: unknown) => (typeof value === 'number' ? { [name]: value } : {});
   return {
@@ -321,6 +331,7 @@ function filesOf({ queueReport, events }: Given): QueueFiles {
 }
 
 function whyArgs(target: string | undefined, given: Given): WhyArgs {
+  refuseBeside(given, ['user', 'queue', 'ippUri', 'community', 'snmpUser'], 'from');
   return {
     ...(target === undefined ? {} : { target }),
     ...(typeof given.save === 'string' ? { save: given.save } : {}),
@@ -333,6 +344,7 @@ function whyArgs(target: string | undefined, given: Given): WhyArgs {
 }
 
 function defectArgs(target: string | undefined, given: Given): DefectArgs {
+  refuseAlone(given, ['scale', 'readingError'], 'marks');
   return {
     ...(target === undefined ? {} : { target }),
     ...(typeof given.html === 'string' ? { html: given.html } : {}),

@@ -110,3 +110,19 @@ describe('a bug is told as such', () => {
     });
   });
 });
+
+test.each([
+  [['queue', '--queue-report', 'r.json', '--job', '7'], '--job does nothing without --apply.'],
+  [['queue', '--yes', '7'], '--yes does nothing without --apply.'],
+  [['defect', '--symptom', 'streak', '--scale', '97/100'], '--scale does nothing without --marks.'],
+  [['defect', '--reading-error', '1'], '--reading-error does nothing without --marks.'],
+  [['why', '--from', 'kept.json', '--user', 'mira'], '--user does nothing beside --from; leave one of them out.'],
+  [
+    ['why', '--from', 'kept.json', '--ipp-uri', 'ipp://192.0.2.1/'],
+    '--ipp-uri does nothing beside --from; leave one of them out.',
+  ],
+])('%j: an option that would be passed over is refused', async (argv, says) => {
+  const { code, err } = await outfeed(argv);
+  expect(err).toBe(`outfeed: ${says}\n`);
+  expect(code).toBe(2);
+});
