@@ -148,7 +148,7 @@ function sidOf(trustee: string, names: Asking['names']): string {
 }
 
 /** Account names compare without case; a name without its domain matches any. */
-function sameAccount(one: string, other: string): boolean {
+export function sameAccount(one: string, other: string): boolean {
   const [a, b] = [one.toLowerCase(), other.toLowerCase()];
   if (a === b) return true;
   const bare = (name: string): string => name.split('\\').at(-1) ?? name;

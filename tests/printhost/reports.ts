@@ -166,6 +166,16 @@ export const REPORTS: readonly ReportRow[] = [
     causes: [],
   },
   {
+    name: 'whoever has the name of the account that made the report in another domain is in none of its groups',
+    report: hostReport({
+      queues: [hostQueue({ permissions: { sddl: 'D:(A;;SWRC;;;BU)', names: { 'S-1-5-32-545': 'BUILTIN\\Users' } } })],
+    }),
+    argv: ['--user', 'OTHER\\operator'],
+    code: 0,
+    causes: [],
+    says: /"print": "unknown"/,
+  },
+  {
     name: 'a user may print by the rule for everybody',
     report: hostReport(),
     argv: ['--user', 'mira'],

@@ -1,7 +1,7 @@
 import { type HostJob, type HostPort, type HostQueue, isDenied, type PrintHostReport } from '../../model/print-host.js';
 import { listOf } from '../../printhost/history.js';
 import type { ReportRecord } from '../../printhost/report.js';
-import { type Asking, type QueueAce, readSddl, rightOf } from '../../printhost/sddl.js';
+import { type Asking, type QueueAce, readSddl, rightOf, sameAccount } from '../../printhost/sddl.js';
 import { jobStatus, queueStatus } from '../../printhost/status.js';
 import { type JobLanguage, languageOfWord } from '../../wire/job/languages.js';
 import { readDevice } from '../device-uri.js';
@@ -116,8 +116,7 @@ function rightsOf(queue: HostQueue, report: PrintHostReport, user: string | unde
 
 /** Groups are known of the account alone that made the report. */
 function groupsOf({ ranAs }: PrintHostReport, user: string): readonly string[] | null {
-  const bare = (name: string): string => name.toLowerCase().split('\\').at(-1) ?? '';
-  return bare(ranAs.user) === bare(user) && ranAs.groups.length > 0 ? ranAs.groups : null;
+  return sameAccount(ranAs.user, user) && ranAs.groups.length > 0 ? ranAs.groups : null;
 }
 
 function rights(aces: readonly QueueAce[], asking: Asking): RightsFact {
