@@ -303,15 +303,16 @@ class RunningAgent {
     const { options, io, log, store } = this.parts;
     try {
       const file = await findConfig(options.config, io);
-      const config = await loadConfig(options.config, io);
+      const fresh = await loadConfig(options.config, io);
+      const config = withKept(fresh, this.config);
       const limits = await limitsOf(options, config, io);
       const settings = await agentSettings(config, options, io, store);
       // The last that may fail: what follows holds as a whole.
       await this.page?.renew();
-      const later = ONLY_AFTER_START.filter((key) => JSON.stringify(config[key]) !== JSON.stringify(this.config[key]));
+      const later = onlyAfterStart(fresh, this.config);
       this.agent.follow(settings);
       this.limits = limits;
-      this.config = withKept(config, this.config);
+      this.config = config;
       await this.unsubscribe();
       this.subscribe();
       log.info({ file, onlyAfterStart: later }, 'the configuration was read again');
@@ -325,11 +326,19 @@ class RunningAgent {
 /** What is opened once, when the agent starts. */
 const ONLY_AFTER_START = ['page', 'store', 'traps', 'reports'] as const;
 
-/** A new configuration with what holds since the start. */
-function withKept({ traps: _traps, reports: _reports, ...fresh }: Config, kept: Config): Config {
+function onlyAfterStart(fresh: Config, kept: Config): readonly string[] {
+  const later = ONLY_AFTER_START.filter((key) => JSON.stringify(fresh[key]) !== JSON.stringify(kept[key]));
+  return siteName(fresh) === siteName(kept) ? later : [...later, 'site.name'];
+}
+
+/** A new configuration with what holds since the start. The store was opened for the site by its name. */
+function withKept({ traps: _traps, reports: _reports, site, ...fresh }: Config, kept: Config): Config {
   const { page, store, traps, reports } = kept;
+  const { name: _name, ...rest } = site;
+  const { name } = kept.site;
   return {
     ...fresh,
+    site: { ...rest, ...(name === undefined ? {} : { name }) },
     page,
     store,
     ...(traps === undefined ? {} : { traps }),

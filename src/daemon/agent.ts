@@ -305,7 +305,13 @@ export class Agent {
     const now = world.now();
     const last = await store.marked('retain');
     if (!this.clock.trusted() || (last !== null && Math.abs(now - last) < DAY)) return;
-    await store.retain(now, this.settings.keepMs);
+    try {
+      await store.retain(now, this.settings.keepMs);
+    } catch (error) {
+      // It is tried again within the hour; while it fails the store grows, and nobody else would say so.
+      log.warn({ err: String(error) }, 'what is too old can not be let go');
+      return;
+    }
     await store.mark('retain', now);
     log.info({ bytes: await store.size() }, 'what is too old was let go');
   }

@@ -312,6 +312,16 @@ describe('whom it tells', () => {
   });
 });
 
+test('that old things can not be let go is said', async () => {
+  await pass(MINUTE);
+  store.retain = () => Promise.reject(new Error('canceling statement due to statement timeout'));
+  await agent.stop();
+  await startAgent();
+  world.advance(2 * DAY);
+  await pass(DAY + 2 * HOUR, 10 * MINUTE);
+  expect(log.lines.filter((line) => line.includes('can not be let go')).length).toBeGreaterThan(0);
+});
+
 test('work that is planned while it runs keeps it quiet', async () => {
   await store.plan({ printer: 'front-desk', from: world.now(), to: world.now() + 2 * HOUR, why: '' });
   await pass(2 * MINUTE);

@@ -1,4 +1,4 @@
-import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { setTimeout as delay } from 'node:timers/promises';
@@ -169,6 +169,18 @@ describe('the agent as a process', () => {
     await agent.said(/says more or less/);
     expect((await get('/readyz')).status).toBe(200);
     await agent.said(/asked over HTTP/);
+  }, 60_000);
+
+  test('a site that is renamed meanwhile is read of under its old name until the next start', async () => {
+    const agent = start();
+    await agent.said(/"silent":false/);
+    const file = join(folder, 'outfeed.yaml');
+    writeFileSync(file, readFileSync(file, 'utf8').replace('Harbour annex', 'Boathouse'));
+    agent.child.kill('SIGHUP');
+    await agent.said(/the configuration was read again.*site\.name/);
+    const { text } = await get('/supplies', { Accept: 'text/html' });
+    expect(text).toContain('Harbour annex');
+    expect(text).not.toContain('Boathouse');
   }, 60_000);
 
   test('once: reads, confirms, tells, ends', async () => {
