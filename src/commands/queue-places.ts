@@ -130,13 +130,14 @@ async function listedPlaces(
   const named = spooler ?? io.env.OUTFEED_SPOOLER;
   if (named === 'none') return { places: [], silentSpooler: null, problems: [] };
   const uri = named === undefined || named === '' ? OWN_SPOOLER : checkedQueue(named);
-  const { queues, because } = await listQueues(uri, net, timeoutMs, options.user);
+  const { outcome, queues, because } = await listQueues(uri, net, timeoutMs, options.user);
   const places = queues.map((queue): QueuePlace => ({ uri: queue.uri, wanted: null, from: 'listed', listed: queue }));
   // Most machines have no spooler of their own that speaks IPP: that is no news unless one was named.
   const news = named !== undefined && because !== null;
   return {
     places,
-    silentSpooler: news ? uri : null,
+    // One that answers and refuses is not down.
+    silentSpooler: news && outcome !== 'denied' && outcome !== 'answered' ? uri : null,
     problems: news ? [`The spooler ${uri} gave no list of its queues: ${because}.`] : [],
   };
 }

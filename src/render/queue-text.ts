@@ -78,11 +78,11 @@ function writeQueue(page: Page, queue: QueueEntry): void {
   writeJobs(page, queue.jobs);
 }
 
-function headline({ name, state, accepting, reasons, leadsTo }: QueueEntry): string {
+function headline({ name, uri, state, accepting, reasons, leadsTo }: QueueEntry): string {
   const closed = accepting === false ? ', takes no new jobs' : '';
   const why = reasons.length === 0 ? '' : ` (${reasons.map((reason) => forTerminal(reason, 60)).join(', ')})`;
   const to = leadsTo === null ? '' : `, leads to ${forTerminal(leadsTo, 60)}`;
-  return `${forTerminal(name, 80)}: ${state ?? 'could not be read'}${why}${closed}${to}`;
+  return `${forTerminal(name === '' ? uri : name, 80)}: ${state ?? 'could not be read'}${why}${closed}${to}`;
 }
 
 function deviceWords({ deviceUri, members }: QueueEntry): string {

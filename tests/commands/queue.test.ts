@@ -140,6 +140,22 @@ describe('queues found otherwise', () => {
     expect(document.problems[0]).toContain('gave no list of its queues');
   });
 
+  test('a spooler that was named, answers and refuses is not down', async () => {
+    const net = createSystemNet();
+    const http = async (request: Parameters<typeof net.http>[0]) => ({
+      ...(await net.http({ ...request, url: 'http://127.35.72.251:9/' })),
+      status: 400,
+    });
+    const { code, out } = await outfeed(['queue', '--spooler', 'ipp://127.35.72.251/'], {
+      cwd: '/nonexistent',
+      env: {},
+      net: async () => ({ ...net, http }),
+    });
+    expect(code).toBe(3);
+    expect(out).not.toContain('spooler-down');
+    expect(out).toMatch(/HTTP status\s+400/);
+  });
+
   test('a report beside the queues of a printer', async () => {
     const file = join(folder, 'report.json');
     writeFileSync(file, JSON.stringify(hostReport({ queues: [], ports: [] })));

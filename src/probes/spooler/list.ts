@@ -43,7 +43,10 @@ export async function listQueues(uri: string, net: Net, timeoutMs: number, user?
     maxBytes: 8 * 1024 * 1024,
   });
   if (http.status === null) return { outcome: http.outcome, queues: [], because: http.error ?? http.outcome };
-  if (http.status !== 200) return { outcome: 'denied', queues: [], because: `HTTP status ${http.status}` };
+  if (http.status !== 200) {
+    const outcome = http.status >= 500 ? 'failed' : 'denied';
+    return { outcome, queues: [], because: `HTTP status ${http.status}` };
+  }
   const { message } = decodeIpp(http.body);
   if (message === null) return { outcome: 'garbled', queues: [], because: 'what came is no IPP reply' };
   const groups = message.groups.filter(({ tag }) => tag === 'printer-attributes-tag').slice(0, MOST_QUEUES);
