@@ -14,12 +14,12 @@ const stopped = new AbortController();
 setMaxListeners(0, stopped.signal);
 const io = processIo(stopped.signal);
 
-for (const stream of [process.stdout, process.stderr]) {
+process.stdout.on('error', (error: NodeJS.ErrnoException) => {
   // The reader of a pipe may leave before the end (`outfeed … | head`): that is its right, and no failure.
-  stream.on('error', (error: NodeJS.ErrnoException) => {
-    if (error.code !== 'EPIPE') process.exit(EXIT.failed);
-  });
-}
+  if (error.code !== 'EPIPE') process.exit(EXIT.failed);
+});
+// Complaints and the log say how it goes, they are not what was asked for: where they find no room, on a disk that is full, the work goes on.
+process.stderr.on('error', () => undefined);
 process.on('uncaughtException', bug);
 process.on('unhandledRejection', bug);
 process.on('SIGINT', interrupted);

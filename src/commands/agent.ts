@@ -166,7 +166,11 @@ class RunningAgent {
       await Promise.race([systemd.tell('STOPPING=1'), sleep(200)]);
     } finally {
       this.stopped.abort();
-      for (const close of this.closers) await close();
+      // What can not be closed must not keep what was seen from being written.
+      for (const close of this.closers)
+        await Promise.resolve()
+          .then(close)
+          .catch((error: unknown) => log.warn({ err: String(error) }, 'not closed'));
       await this.agent.stop();
     }
   }

@@ -49,6 +49,20 @@ describe('the program as a process', () => {
     expect(err).toBe('outfeed failed: lost; please report this, with what --verbose adds.\n');
   });
 
+  // full(4): every write to it finds the disk full.
+  test('no room for complaints changes nothing, no room for results is a failure', async () => {
+    const asked = ['show', '127.35.3.9', '--json', '--timeout', '200', '--retries', '0'];
+    const [wrong, quiet, lost] = await Promise.all([
+      start(['show', '300.1.2.3'], 'exec "$@" 2>/dev/full'),
+      start([...asked, '--verbose'], 'exec "$@" 2>/dev/full'),
+      start(asked, 'exec "$@" >/dev/full'),
+    ]);
+    expect(wrong.code).toBe(2);
+    expect(quiet.code).toBe(3);
+    expect(JSON.parse(quiet.out)).toMatchObject({ schema: 'outfeed.printer/1' });
+    expect(lost.code).toBe(4);
+  });
+
   test('a long document reaches a slow pipe whole', async () => {
     const { code, out } = await start(
       ['why', '127.35.3.9', '--json', '--timeout', '200', '--retries', '0'],
