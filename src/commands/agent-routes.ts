@@ -32,6 +32,10 @@ export function commandRoutes(parts: RouteParts): readonly Route[] {
     return async (asked) => {
       if (asked.path !== path) return undefined;
       if (asked.method !== 'GET') return notAllowed('GET');
+      // Whoever asks for a snapshot without names must not be given one with them.
+      const [unknown] = asked.query.keys();
+      if (unknown !== undefined)
+        return problem(400, `This address takes no parameters, so not "${unknown.slice(0, 60)}" either.`);
       return shared();
     };
   };

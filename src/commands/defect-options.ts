@@ -55,8 +55,14 @@ function numbers(text: string, count: number, lowest: number, highest: number): 
   return values.length === count && parts.length === count ? values : undefined;
 }
 
+/** `12,5 106,7`: two positions to whoever writes fractions with a comma, four to whoever does not. */
+const COMMAS_FOR_POINTS = /^\s*-?\d{1,4}(?:,\d{1,4})?(?:[;\s]+-?\d{1,4}(?:,\d{1,4})?){1,60}\s*$/;
+
 /** `MM,MM,…`: one to 60 positions. */
 export function readMarkList(text: string): readonly number[] {
+  if (text.includes(',') && COMMAS_FOR_POINTS.test(text)) {
+    throw badOption('--marks', 'a point before the fraction, as in 12.5,106.7,201', text);
+  }
   const parts = text.split(/[,;\s]+/).filter((part) => part !== '');
   const values = parts.flatMap((part) => numberWithin(part, -LONGEST_MM, LONGEST_MM) ?? []);
   if (values.length > 0 && values.length === parts.length && values.length <= MOST_MARKS) return values;

@@ -12,10 +12,23 @@ export async function targetsForSnapshot(
   config: Config,
   io: Io,
 ): Promise<readonly Target[]> {
-  if (typed.length > 0) return typed.map((target) => resolveTarget(target, config, options));
+  if (typed.length > 0) return once(typed.map((target) => resolveTarget(target, config, options)));
   if (config.printers.length > 0) return configuredTargets(config, options);
   const { sweepFor } = await import('./sweep.js');
   return foundTargets(await sweepFor([], options, io), options, config);
+}
+
+/** A printer that was named twice, by its name and its address perhaps, is one: the first. */
+function once(targets: readonly Target[]): readonly Target[] {
+  return targets.filter((target, i) => targets.findIndex((other) => isSame(other, target)) === i);
+}
+
+function isSame(a: Target, b: Target): boolean {
+  const place = ({ host, snmpPort, deviceIndex }: Target): string =>
+    JSON.stringify([host.toLowerCase(), snmpPort, deviceIndex]);
+  // One host may serve several printers, each under a URI of its own.
+  const apart = a.ippUri !== undefined && b.ippUri !== undefined && a.ippUri !== b.ippUri;
+  return place(a) === place(b) && !apart;
 }
 
 function foundTargets(found: SweepDocument, options: CommonOptions, config: Config): readonly Target[] {

@@ -129,6 +129,8 @@ describe('one sentence for a mistake, exit 2', () => {
     [['--marks', '10,ten'], '--marks takes up to 60 positions'],
     [['--marks', ''], '--marks takes'],
     [['--marks', '1e9,2'], '--marks takes'],
+    [['--marks', '12,5 106,7'], '--marks takes a point before the fraction, as in 12.5,106.7,201, not "12,5 106,7"'],
+    [['--marks', '12,5;106'], '--marks takes a point'],
     [['--marks', Array.from({ length: 61 }, (_, at) => at).join()], '--marks takes'],
     [['--marks', '1,2', '--reading-error', '0'], '--reading-error takes'],
     [['--marks', '1,2', '--scale', '97'], '--scale takes MEASURED/PRINTED'],

@@ -112,6 +112,15 @@ describe('what the agent answers over HTTP', () => {
     expect(Date.parse(anew.askedAt)).toBeGreaterThanOrEqual(Date.parse(why.askedAt));
   });
 
+  test.each(['snapshot?redact=true', 'queues?limit=1', 'supplies?asOf=2026-01-31'])(
+    '%s: takes no parameters',
+    async (path) => {
+      const { status, body } = await ask(`/api/v1/${path}`);
+      expect(status).toBe(400);
+      expect(String(body)).toContain('takes no parameters');
+    },
+  );
+
   test('supplies out of the store, queues, printers', async () => {
     const supplies = () =>
       document<{ forecasts: { printer: string; percent: number }[] }>('/api/v1/supplies', 'supplies');

@@ -124,6 +124,16 @@ describe('outfeed snapshot, on made-up devices', () => {
     expect(JSON.parse(JSON.stringify(judge(bundle)))).toEqual(entry?.why as WhyDocument);
   });
 
+  test('a printer named twice, by name and by address, is one', async () => {
+    const { address } = office.device('chart-room');
+    await snapshot(['chart-room', 'chart-room', address], {
+      out: 'twice',
+      snmpPort: office.device('chart-room').snmpPort,
+    });
+    const { printers } = read<SnapshotDocument>('twice', 'site.json');
+    expect(printers.map((entry) => entry.why.target)).toEqual(['chart-room']);
+  });
+
   test('never writes into a folder that holds something; a taken default name gets a number', async () => {
     writeFileSync(join(folder, 'taken'), '');
     await expect(snapshot(PRINTERS.slice(0, 1), { out: 'taken' })).rejects.toThrow(/give another with --out/);
