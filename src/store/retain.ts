@@ -13,25 +13,27 @@ const EVIDENCE_EACH = 20;
 
 /**
  * Lets go of what is older than `keepMs` of one site, and of detail sooner. Days are kept as long as the rest. Other sites of the
- * database have agents and times of their own.
+ * database have agents and times of their own. One printer after the other: after a year in which nobody did this, one statement for all
+ * would take longer than the database lets it.
  */
 export async function retain(database: Database, site: number, now: number, keepMs: number): Promise<void> {
-  const { db } = database;
+  const { db, dialect } = database;
   const before = now - keepMs;
-  await oldSamples(database, site, now - Math.min(EACH_CHANGE_MS, keepMs));
-  await db
-    .deleteFrom('rollups')
-    .where('series_id', 'in', seriesOf(db, site))
-    .where('grain', '=', 1)
-    .where('start', '<', now - Math.min(HOURS_MS, keepMs))
-    .execute();
-  await db.deleteFrom('rollups').where('series_id', 'in', seriesOf(db, site)).where('start', '<', before).execute();
-  await oldVerdicts(db, site, before);
-  await db
-    .deleteFrom('alerts')
-    .where('printer_id', 'in', printersOf(db, site))
-    .where('ended_at', '<', before)
-    .execute();
+  const eachChange = now - Math.min(EACH_CHANGE_MS, keepMs);
+  const printers = await db.selectFrom('printers').select('id').where('site_id', '=', site).execute();
+  for (const { id } of printers) {
+    await oldSamples(db, id, eachChange);
+    await oldRollups(db, id, before, now - Math.min(HOURS_MS, keepMs));
+    await oldVerdicts(db, id, before);
+    await oldEvidence(db, id);
+    await db.deleteFrom('alerts').where('printer_id', '=', id).where('ended_at', '<', before).execute();
+    await db.deleteFrom('test_pages').where('printer_id', '=', id).where('at', '<', before).execute();
+  }
+  if (dialect === 'postgres') await dropEmptyParts(db, eachChange);
+  await oldOfSite(db, site, before);
+}
+
+async function oldOfSite(db: Kysely<Tables>, site: number, before: number): Promise<void> {
   await db.deleteFrom('incidents').where('site_id', '=', site).where('ended_at', '<', before).execute();
   await db
     .deleteFrom('outbox')
@@ -46,36 +48,35 @@ export async function retain(database: Database, site: number, now: number, keep
       not(exists(selectFrom('outbox').select('event_id').whereRef('outbox.event_id', '=', 'events.id'))),
     )
     .execute();
-  await db.deleteFrom('test_pages').where('printer_id', 'in', printersOf(db, site)).where('at', '<', before).execute();
   await db.deleteFrom('plans').where('site_id', '=', site).where('to_at', '<', before).execute();
-  await oldEvidence(db, site);
 }
 
-function printersOf(db: Kysely<Tables>, site: number) {
-  return db.selectFrom('printers').select('printers.id').where('site_id', '=', site);
-}
-
-function seriesOf(db: Kysely<Tables>, site: number) {
-  return db.selectFrom('series').select('series.id').where('printer_id', 'in', printersOf(db, site));
+function seriesOf(db: Kysely<Tables>, printer: number) {
+  return db.selectFrom('series').select('series.id').where('printer_id', '=', printer);
 }
 
 /** The newest sample of each series stays whatever its age: a start goes on from it. */
-async function oldSamples({ db, dialect }: Database, site: number, before: number): Promise<void> {
+async function oldSamples(db: Kysely<Tables>, printer: number, before: number): Promise<void> {
   const newest = sql`(select max(t.at) from samples t where t.series_id = samples.series_id)`;
   await db
     .deleteFrom('samples')
-    .where('series_id', 'in', seriesOf(db, site))
+    .where('series_id', 'in', seriesOf(db, printer))
     .where('at', '<', before)
     .where(sql<boolean>`at < ${newest}`)
     .execute();
-  if (dialect === 'postgres') await dropEmptyParts(db, before);
 }
 
-async function oldVerdicts(db: Kysely<Tables>, site: number, before: number): Promise<void> {
+async function oldRollups(db: Kysely<Tables>, printer: number, before: number, hoursBefore: number): Promise<void> {
+  const own = () => db.deleteFrom('rollups').where('series_id', 'in', seriesOf(db, printer));
+  await own().where('grain', '=', 1).where('start', '<', hoursBefore).execute();
+  await own().where('start', '<', before).execute();
+}
+
+async function oldVerdicts(db: Kysely<Tables>, printer: number, before: number): Promise<void> {
   const newest = sql`(select max(w.at) from verdicts w where w.printer_id = verdicts.printer_id)`;
   await db
     .deleteFrom('verdicts')
-    .where('printer_id', 'in', printersOf(db, site))
+    .where('printer_id', '=', printer)
     .where('at', '<', before)
     .where(sql<boolean>`at < ${newest}`)
     .execute();
@@ -97,10 +98,10 @@ async function dropEmptyParts(db: Kysely<Tables>, before: number): Promise<void>
   }
 }
 
-async function oldEvidence(db: Kysely<Tables>, site: number): Promise<void> {
+async function oldEvidence(db: Kysely<Tables>, printer: number): Promise<void> {
   await sql`
     update verdicts set evidence = null
-    where evidence is not null and printer_id in (select id from printers where site_id = ${site}) and (
+    where evidence is not null and printer_id = ${printer} and (
       select count(*) from verdicts w
       where w.printer_id = verdicts.printer_id and w.evidence is not null and w.at > verdicts.at
     ) >= ${EVIDENCE_EACH}`.execute(db);
