@@ -61,6 +61,7 @@ export async function runSnapshot(args: SnapshotArgs, io: Io): Promise<ExitCode>
   }
   const { snapshot, files, maker } = await takeSnapshot(targets, args.options, config, io, {
     ...(args.redact === true ? { redact: true } : {}),
+    chosen: args.targets.length > 0,
     ...(lastVisit === undefined ? {} : { lastVisit }),
     ...nextVisit,
   });
@@ -86,6 +87,8 @@ export interface TakenSnapshot {
 export interface Telling {
   /** With stand-ins for whose it is. */
   readonly redact?: boolean;
+  /** The targets were named, and others of the site left out. */
+  readonly chosen?: boolean;
   readonly lastVisit?: LastVisit;
   /** ISO 8601 date. */
   readonly nextVisit?: string;
@@ -97,7 +100,7 @@ export async function takeSnapshot(
   options: CommonOptions,
   config: Config,
   io: Io,
-  { redact = false, lastVisit, nextVisit }: Telling = {},
+  { redact = false, chosen = false, lastVisit, nextVisit }: Telling = {},
 ): Promise<TakenSnapshot> {
   const madeAt = io.now().toISOString();
   const bundles = await askAll(targets, options, config, io);
@@ -113,6 +116,7 @@ export async function takeSnapshot(
     madeAt,
     people: shown.people,
     redacted: redact,
+    chosen,
     lastVisit: lastVisit?.at ?? null,
     ...(nextVisit === undefined ? {} : { nextVisit }),
     ...clock,

@@ -63,6 +63,8 @@ export interface CompareDocument {
   readonly moved: readonly { readonly printer: string; readonly from: string; readonly to: string }[];
   readonly appeared: readonly string[];
   readonly gone: readonly string[];
+  /** Printers of one alone, because the other was made of printers that were named: nobody looked at them there. */
+  readonly notLookedAt?: readonly string[];
   /** Pages printed between the two, where the same device counts them. */
   readonly pages: readonly { readonly printer: string; readonly printed: number }[];
 }

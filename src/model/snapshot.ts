@@ -157,6 +157,8 @@ export interface SnapshotDocument {
   readonly timezone?: string;
   readonly madeAt: string;
   readonly redacted: boolean;
+  /** It was made of printers that were named: what it lacks may still be there. */
+  readonly chosen?: boolean;
   readonly printers: readonly SnapshotPrinter[];
   readonly visit: Visit;
 }

@@ -20,10 +20,12 @@ export interface ChangeSection {
 
 /** Everything that changed, what broke first; parts without anything in them are left out. */
 export function changeSections(document: CompareDocument): readonly ChangeSection[] {
-  const { fixed, broken, still, unclear, replaced, moved, appeared, gone, pages } = document;
+  const { fixed, still, unclear, replaced, moved, appeared, gone, pages, notLookedAt = [] } = document;
+  const { broken, unwatched } = brokenOf(document);
   const all: readonly ChangeSection[] = [
     { title: 'Broken since', tone: 'bad', rows: broken.map(faultRow) },
     { title: 'Still not right', tone: 'bad', rows: still.map(faultRow) },
+    { title: 'Not right, and not in the older snapshot', tone: 'bad', rows: unwatched.map(faultRow) },
     { title: 'Fixed', tone: 'good', rows: fixed.map((fault) => fixedRow(fault, document.days)) },
     { title: 'Can not be told: the new snapshot does not show it', tone: 'open', rows: unclear.map(faultRow) },
     {
@@ -39,6 +41,11 @@ export function changeSections(document: CompareDocument): readonly ChangeSectio
     { title: 'New here', tone: 'plain', rows: appeared.map((printer) => ({ printer, says: '' })) },
     { title: 'No longer here', tone: 'plain', rows: gone.map((printer) => ({ printer, says: '' })) },
     {
+      title: 'Not compared: one of the two was made of printers that were named, without these',
+      tone: 'open',
+      rows: notLookedAt.map((printer) => ({ printer, says: '' })),
+    },
+    {
       title: 'Pages printed',
       tone: 'plain',
       rows: pages.flatMap(({ printer, printed }) => (printed > 0 ? [{ printer, says: String(printed) }] : [])),
@@ -48,11 +55,22 @@ export function changeSections(document: CompareDocument): readonly ChangeSectio
 }
 
 /** "Harbour annex, 2026-01-31 09:00 and 2026-02-14 16:20 (14 days): 1 fixed, 0 broken, 2 still not right." */
-export function changeHeadline({ old, new: now, days, fixed, broken, still, unclear }: CompareDocument): string {
+export function changeHeadline(document: CompareDocument): string {
+  const { old, new: now, days, fixed, still, unclear } = document;
+  const { broken, unwatched } = brokenOf(document);
   const dates = `${dateOf(old.madeAt)} and ${dateOf(now.madeAt)}${days >= 1 ? ` (${daysWords(days)})` : ''}`;
   const sites = old.site === now.site ? now.site : `${old.site} and ${now.site}, two different sites`;
   const open = unclear.length === 0 ? '' : `, ${unclear.length} can not be told`;
-  return `${sites}, ${dates}: ${fixed.length} fixed, ${broken.length} broken, ${still.length} still not right${open}.`;
+  const added = unwatched.length === 0 ? '' : `, ${unwatched.length} not looked at before`;
+  return `${sites}, ${dates}: ${fixed.length} fixed, ${broken.length} broken, ${still.length} still not right${added}${open}.`;
+}
+
+/** A fault of a printer that nobody looked at before may be older than both. */
+function brokenOf({ broken, notLookedAt = [] }: CompareDocument) {
+  const [unwatched, since] = [true, false].map((unseen) =>
+    broken.filter(({ printer }) => notLookedAt.includes(printer) === unseen),
+  );
+  return { broken: since ?? [], unwatched: unwatched ?? [] };
 }
 
 /** "2026-01-31 09:00" in UTC. */

@@ -30,10 +30,15 @@ export function compareSnapshots(old: SnapshotDocument, now: SnapshotDocument): 
     unclear: all.flatMap(({ unclear }) => unclear),
     replaced: pairs.flatMap((pair) => exchanged(pair.name, pair.old, pair.new)),
     moved: pairs.flatMap(moved),
-    appeared: appeared.map(({ why }) => why.target),
-    gone: gone.map(({ why }) => why.target),
+    appeared: old.chosen ? [] : namesOf(appeared),
+    gone: now.chosen ? [] : namesOf(gone),
+    notLookedAt: [...(old.chosen ? namesOf(appeared) : []), ...(now.chosen ? namesOf(gone) : [])],
     pages: pairs.flatMap(printed),
   };
+}
+
+function namesOf(entries: readonly SnapshotPrinter[]): readonly string[] {
+  return entries.map(({ why }) => why.target);
 }
 
 function about({ site, madeAt, printers }: SnapshotDocument): CompareDocument['old'] {

@@ -34,6 +34,8 @@ export interface SnapshotSite extends VisitPlan {
   readonly timezone?: string;
   /** Stand-ins are where names, places and numbers were. */
   readonly redacted?: boolean;
+  /** Of printers that were named, not of all. */
+  readonly chosen?: boolean;
 }
 
 /** Puts a site's printers together as `outfeed.snapshot/1`, in the order given. Pure: the same input gives the same document. */
@@ -45,6 +47,7 @@ export function buildSnapshot(inputs: readonly SnapshotInput[], site: SnapshotSi
     ...(site.timezone === undefined ? {} : { timezone: site.timezone }),
     madeAt: site.madeAt,
     redacted: site.redacted ?? false,
+    ...(site.chosen ? { chosen: true } : {}),
     printers,
     visit: planVisit(
       printers.map((entry, index) => knownOf(entry, inputs[index])),

@@ -93,6 +93,22 @@ describe('two snapshots side by side', () => {
     expect(turned.err).toBe('The first is the newer one: they are compared the other way round.\n');
   });
 
+  test('beside a snapshot of one named printer nobody is called gone, new or broken since', async () => {
+    expect((await run('snapshot', 'quay', '--out', 'quay')).code).toBe(0);
+    const later = await compared('after.zip', 'quay');
+    expect([later.gone, later.notLookedAt]).toEqual([[], ['loft', 'cellar', 'attic']]);
+    const told = await run('compare', 'after.zip', 'quay');
+    expect(told.out).not.toContain('NO LONGER HERE');
+    expect(told.out).toContain('NOT COMPARED: one of the two');
+    expect((await run('snapshot', '--out', 'whole')).code).toBe(0);
+    const whole = await run('compare', 'quay', 'whole');
+    expect(whole.code).toBe(1);
+    expect(whole.out).not.toMatch(/NEW HERE|BROKEN SINCE/);
+    expect(whole.out.replace(/\s+/g, ' ')).toMatch(
+      /0 fixed, 0 broken, 0 still not right, 2 not looked at before\. NOT RIGHT, AND NOT IN THE OLDER SNAPSHOT loft:/,
+    );
+  }, 30_000);
+
   test('a snapshot beside itself: nothing differs', async () => {
     const { code, out } = await run('compare', 'after.zip', 'after.zip');
     expect(code).toBe(1);

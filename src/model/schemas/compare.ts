@@ -40,5 +40,6 @@ export const compareSchema = z.object({
   moved: z.array(z.object({ printer: z.string(), from: z.string(), to: z.string() })),
   appeared: names,
   gone: names,
+  notLookedAt: names.exactOptional(),
   pages: z.array(z.object({ printer: z.string(), printed: z.int().min(0) })),
 });

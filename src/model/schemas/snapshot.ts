@@ -80,6 +80,7 @@ export const snapshotSchema = z.object({
   timezone: z.string().exactOptional(),
   madeAt: moment,
   redacted: z.boolean(),
+  chosen: z.boolean().exactOptional(),
   printers: z.array(
     z.object({
       printer: printerSchema.nullable(),
