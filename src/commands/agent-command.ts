@@ -9,6 +9,7 @@ import { openAgentStore } from './agent-store.js';
 import { installHelp } from './install-help.js';
 import type { Io } from './io.js';
 import type { CommonOptions } from './options.js';
+import { unwritable } from './whole-file.js';
 
 /** `outfeed agent`, with what a person may tell it instead of starting it. */
 export async function runAgentCommand(
@@ -40,7 +41,7 @@ async function makeToken(file: string, io: Io): Promise<ExitCode> {
   const path = resolve(io.cwd, file);
   await writeFile(path, `${hashed}\n`, { flag: 'wx', mode: 0o600 }).catch((error: unknown) => {
     const code = String((error as NodeJS.ErrnoException).code);
-    const why = code === 'EEXIST' ? 'it is there already, and nothing is overwritten' : code;
+    const why = code === 'EEXIST' ? 'it is there already, and nothing is overwritten' : unwritable(code);
     throw new ProgramProblem('token-file', `Can't write ${forTerminal(path, 200)}: ${why}; name another file.`);
   });
   io.stdout(`${token}\n`);

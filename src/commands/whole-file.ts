@@ -27,7 +27,7 @@ export async function writeWhole(
     const code = String((error as NodeJS.ErrnoException).code ?? 'unknown reason');
     throw new ProgramProblem(
       'file-unwritable',
-      `Can't write ${forTerminal(file, 300)}: ${REASONS[code] ?? code}; name another place.`,
+      `Can't write ${forTerminal(file, 300)}: ${unwritable(code)}; name another place.`,
     );
   }
 }
@@ -54,6 +54,11 @@ async function putInPlace(file: string, content: string | Uint8Array, mode: numb
   }
 }
 
+/** In words, what a system's code says of a place that can't be written. */
+export function unwritable(code: string): string {
+  return REASONS[code] ?? code;
+}
+
 const REASONS: Readonly<Record<string, string>> = {
   ENOENT: 'its folder does not exist',
   ENOTDIR: 'part of its path is no folder',
@@ -61,5 +66,6 @@ const REASONS: Readonly<Record<string, string>> = {
   EPERM: 'this user may not write there',
   EROFS: 'nothing can be written there',
   EISDIR: 'a folder has that name',
+  EBUSY: 'it is in use by the system',
   ENOSPC: 'the disk is full',
 };

@@ -72,6 +72,8 @@ describe('outfeed agent --new-token FILE', () => {
         said: expect.stringContaining('nothing is overwritten'),
       });
       expect(readFileSync(file, 'utf8').trim()).toBe(kept);
+      const nowhere = await outfeed(['agent', '--new-token', join(folder, 'nowhere', 'page')]);
+      expect(nowhere.err).toMatch(/its folder does not exist; name another file\.\n$/);
     } finally {
       rmSync(folder, { recursive: true, force: true });
     }
