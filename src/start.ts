@@ -66,7 +66,8 @@ function processIo(signal: AbortSignal): Io {
     cwd: process.cwd(),
     isTty: stdout.isTTY === true,
     stderrIsTty: stderr.isTTY === true,
-    columns: stdout.columns ?? (Number(env.COLUMNS) || 80),
+    // A terminal that was never told its size says 0.
+    columns: stdout.columns || Number(env.COLUMNS) || 80,
     color: stdout.isTTY === true && !env.NO_COLOR && env.TERM !== 'dumb',
     signal,
     net: () => {

@@ -49,6 +49,15 @@ describe('the program as a process', () => {
     expect(err).toBe('outfeed failed: lost; please report this, with what --verbose adds.\n');
   });
 
+  test('on a terminal that was never told its size it writes for 80 columns', async () => {
+    const body = 'Object.defineProperty(process.stdout,"columns",{value:0})';
+    const { out } = await start(['demo'], '"$@" | head -n 5', {
+      NODE_OPTIONS: `--import "data:text/javascript,${encodeURIComponent(body)}"`,
+      COLUMNS: '',
+    });
+    expect(out).toContain('The annex of a harbour office:');
+  }, 90_000);
+
   // full(4): every write to it finds the disk full.
   test('no room for complaints changes nothing, no room for results is a failure', async () => {
     const asked = ['show', '127.35.3.9', '--json', '--timeout', '200', '--retries', '0'];
