@@ -2,7 +2,7 @@ import { isAbsolute, join, resolve } from 'node:path';
 import type { Config } from '../config/config.js';
 import { loadConfig } from '../config/load.js';
 import { readFacts } from '../facts/facts.js';
-import { EXIT, type ExitCode } from '../model/problem.js';
+import { EXIT, type ExitCode, ProgramProblem } from '../model/problem.js';
 import type { SnapshotDocument } from '../model/snapshot.js';
 import type { Target } from '../model/target.js';
 import type { EvidenceBundle } from '../model/why.js';
@@ -65,6 +65,8 @@ export async function runSnapshot(args: SnapshotArgs, io: Io): Promise<ExitCode>
     ...(lastVisit === undefined ? {} : { lastVisit }),
     ...nextVisit,
   });
+  // An empty folder that is left behind would be taken for a snapshot.
+  if (io.signal?.aborted === true) throw stopped('before the files were written');
   // A time zone tells where the site lies.
   const timezone = args.redact ? undefined : config.site.timezone;
   const place = out ?? (await freePlace(io.cwd, snapshot, timezone, args.zip === true));
@@ -158,6 +160,7 @@ async function askAll(
   const progress = io.stderrIsTty && !options.quiet;
   const worker = async (): Promise<void> => {
     for (const [index, target] of waiting) {
+      if (io.signal?.aborted === true) return;
       bundles[index] = await collectEvidence(target, net, limits);
       done += 1;
       if (progress) io.stderr(`\r${done} of ${count(targets.length, 'printer')} asked`);
@@ -165,7 +168,15 @@ async function askAll(
   };
   await Promise.all(Array.from({ length: Math.min(AT_ONCE, targets.length) }, worker));
   if (progress) io.stderr('\n');
+  if (io.signal?.aborted === true) {
+    const asked = `${done} of ${count(targets.length, 'printer')}`;
+    throw stopped(`when ${asked} had been asked`);
+  }
   return bundles;
+}
+
+function stopped(when: string): ProgramProblem {
+  return new ProgramProblem('stopped', `Stopped ${when}: nothing was written.`, EXIT.undecided);
 }
 
 function inputOf(bundle: EvidenceBundle): SnapshotInput {

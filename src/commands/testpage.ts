@@ -6,7 +6,7 @@ import { readFacts } from '../facts/facts.js';
 import { readIppAnswer } from '../facts/printer/ipp-values.js';
 import { LAYERS, type LayerId } from '../model/layers.js';
 import type { PrinterDocument } from '../model/printer.js';
-import { EXIT, type ExitCode } from '../model/problem.js';
+import { EXIT, type ExitCode, ProgramProblem } from '../model/problem.js';
 import { checkOf, type Route, TESTPAGE_SCHEMA, type TestPageDocument } from '../model/testpage.js';
 import type { EvidenceBundle } from '../model/why.js';
 import { READING_PROBES } from '../probes/probes.js';
@@ -68,6 +68,9 @@ export async function runTestPage(args: TestPageArgs, io: Io): Promise<ExitCode>
   const route = routeFor(via, target, place, await io.net());
   const made = await makePage(args, route, takesOf(bundle), io.now());
   if (args.out !== undefined) await writeWhole(args.out, made.octets, io.cwd);
+  if (args.print && io.signal?.aborted === true) {
+    throw new ProgramProblem('stopped', 'Stopped before the page was sent: nothing is printed.', EXIT.undecided);
+  }
   const document = await outcomeOf(args, await documentOf(args, route, made), bundle, config, io);
   const text = { columns: io.columns, color: io.color && options.color };
   io.stdout(options.json ? renderJson(document) : renderTestPage(document, text));

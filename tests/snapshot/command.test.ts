@@ -27,6 +27,7 @@ interface More {
   readonly json?: boolean;
   readonly config?: string;
   readonly snmpPort?: number | null;
+  readonly signal?: AbortSignal;
 }
 
 describe('outfeed snapshot, on made-up devices', () => {
@@ -48,6 +49,7 @@ describe('outfeed snapshot, on made-up devices', () => {
   });
 
   async function snapshot(targets: readonly string[], more: More = {}): Promise<Run> {
+    const { out: named, signal, ...given } = more;
     let out = '';
     let err = '';
     const io: Io = {
@@ -66,8 +68,8 @@ describe('outfeed snapshot, on made-up devices', () => {
       // Listening for announcements would leave loopback.
       net: async () => ({ ...createSystemNet(), browse: async () => [] }),
       now: () => new Date('2026-01-31T09:00:00.000Z'),
+      ...(signal === undefined ? {} : { signal }),
     };
-    const { out: named, ...given } = more;
     const options = commonOptions({ timeout: 1500, retries: 1, ...given });
     const code = await runSnapshot({ targets, options, ...(named === undefined ? {} : { out: named }) }, io);
     return { code, out, err };
@@ -100,6 +102,16 @@ describe('outfeed snapshot, on made-up devices', () => {
     const manifest = read<Manifest>(name, 'manifest.json');
     expect(manifest.program).toMatch(/^outfeed \d/);
     expect(manifest.files).toHaveLength(7 + PRINTERS.length);
+  });
+
+  test('after Ctrl-C it asks no further printer and leaves no folder behind', async () => {
+    const given = { out: 'stopped', signal: AbortSignal.abort() };
+    await expect(snapshot(PRINTERS, given)).rejects.toMatchObject({
+      code: 'stopped',
+      exitCode: 3,
+      message: 'Stopped when 0 of 2 printers had been asked: nothing was written.',
+    });
+    expect(readdirSync(folder)).not.toContain('stopped');
   });
 
   test('what it writes holds to the published schemas', async () => {

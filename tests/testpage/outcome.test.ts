@@ -46,6 +46,17 @@ describe('what a person saw', () => {
     expect(pageIn(saved('seen.json'))).toMatchObject({ via: 'raw', taken: true, cameOut: true });
   });
 
+  test('is not asked after Ctrl-C while the printer was read: nothing is sent', async () => {
+    const stopped = new AbortController();
+    stopped.abort();
+    const { code, out, err } = await run(['--print'], { signal: stopped.signal });
+    expect({ code, out, err }).toEqual({
+      code: 3,
+      out: '',
+      err: 'outfeed: Stopped before the page was sent: nothing is printed.\n',
+    });
+  });
+
   test('no: exit 1', async () => {
     const { code, out } = await run(['--print', '--save', 'unseen.json'], replies('n'));
     expect(code).toBe(1);
