@@ -1,4 +1,4 @@
-import type { Reliability } from '../model/incident.js';
+import type { KeptIncident, Reliability } from '../model/incident.js';
 import type { IncidentsModel } from '../page/incidents.js';
 import type { PrinterPast } from '../page/past.js';
 import type { PrinterView } from '../page/view.js';
@@ -58,13 +58,21 @@ export async function pastOf(store: Store, name: string, now: number): Promise<P
 /** Incidents of the last three months and how reliable the printers were; null when the store can't be read. */
 export async function incidentsModel(
   store: Pick<Store, 'incidents'>,
+  latest: Pick<LatestReadings, 'of'>,
   reliability: () => Promise<readonly Reliability[]>,
   now: number,
 ): Promise<IncidentsModel | null> {
   try {
     const incidents = await store.incidents({ since: now - SHOWN_MS, limit: MOST_INCIDENTS });
-    return { incidents, reliability: await reliability() };
+    return { incidents, reliability: await reliability(), said: (one) => saidOf(one, latest) };
   } catch {
     return null;
   }
+}
+
+/** The memory keeps which cause it was, the last look also which job, which port and which serial number. */
+function saidOf({ printer, layer, cause, component }: KeptIncident, latest: Pick<LatestReadings, 'of'>): string | null {
+  const verdict = latest.of(printer)?.why.verdict;
+  const same = verdict?.layer === layer && verdict.cause === cause && (verdict.component ?? null) === component;
+  return same ? verdict.summary : null;
 }

@@ -87,14 +87,18 @@ class Pages {
     const { path, query } = asked;
     const frame = this.frame(asked);
     if (path === '/') return html(this.overviewFor(query, frame));
-    if (path === '/incidents')
-      return html(incidentsPage(await incidentsModel(this.parts.store, this.reliability, frame.clock.now), frame));
+    if (path === '/incidents') return html(incidentsPage(await this.incidents(frame), frame));
     if (path === '/supplies') return html(suppliesPage(await this.parts.supplies().catch(() => null), frame));
     if (path === '/defects') return html(defectsPage(this.defects(query), frame));
     const [, encoded, what] = PRINTER.exec(path) ?? [];
     if (encoded !== undefined && what !== 'read') return this.printer(encoded, what === 'ask', asked, frame);
     if (path === '/sweep' || what === 'read' || ACKNOWLEDGE.test(path)) return notAllowed('POST');
     return asked.accept.includes('text/html') ? missing(frame, WORDS.trouble.nothing) : undefined;
+  }
+
+  private incidents({ clock }: Frame) {
+    const { store, latest } = this.parts;
+    return incidentsModel(store, latest, this.reliability, clock.now);
   }
 
   /** What people may do here. Each ends at a page. */

@@ -56,12 +56,12 @@ function flow(why: WhyDocument, told: Told, form: Form, frame: Frame): Markup {
 
 /** The verdict with its steps. */
 function answer(why: WhyDocument, title: string, { words }: Frame): Markup {
-  return markup`<section class="answer sheet" aria-labelledby="verdict"><h2 id="verdict">${title}</h2><p class="verdict">${verdictSentence(why, words)}</p><p class="soft small">${words.certainty[why.verdict.certainty]}</p>${stepList(why.verdict.next, words)}${why.suspects.length > 1 && suspectList(why.suspects.slice(0, MOST_SUSPECTS), words)}</section>`;
+  return markup`<section class="answer sheet" aria-labelledby="verdict"><h2 id="verdict">${title}</h2><p class="verdict">${verdictSentence(why, words)}</p><p class="soft small">${words.certainty[why.verdict.certainty]}</p>${stepList(why.verdict.next, words)}${why.suspects.length > 1 && suspectList(why, words, MOST_SUSPECTS)}</section>`;
 }
 
 function guess(why: WhyDocument, { words }: Frame): Markup {
   const steps = stepList(why.verdict.next, words);
-  return markup`<section class="part" aria-labelledby="guess"><h2 id="guess">${words.ask.soFar}</h2><p>${verdictSentence(why, words)}</p>${suspectList(why.suspects.slice(0, MOST_SUSPECTS), words)}${steps !== null && markup`<details id="steps"><summary>${words.printer.next}</summary>${steps}</details>`}</section>`;
+  return markup`<section class="part" aria-labelledby="guess"><h2 id="guess">${words.ask.soFar}</h2><p>${verdictSentence(why, words)}</p>${suspectList(why, words, MOST_SUSPECTS)}${steps !== null && markup`<details id="steps"><summary>${words.printer.next}</summary>${steps}</details>`}</section>`;
 }
 
 /** Once something was tried, the printer is looked at again: the answers would be of yesterday. */

@@ -12,6 +12,8 @@ export interface IncidentsModel {
   readonly incidents: readonly KeptIncident[];
   /** Worst first. */
   readonly reliability: readonly Reliability[];
+  /** What is said of one that goes on by whoever looked last; null: another thing, or nothing. */
+  readonly said?: (incident: KeptIncident) => string | null;
 }
 
 const MOST_PAST = 100;
@@ -27,25 +29,25 @@ export function incidentsPage(model: IncidentsModel | null, frame: Frame): strin
   return page({ title: words.title, place: 'incidents', main, live: true }, frame);
 }
 
-function lists({ incidents, reliability }: IncidentsModel, frame: Frame): Markup {
+function lists({ incidents, reliability, said = () => null }: IncidentsModel, frame: Frame): Markup {
   const { incidents: words } = frame.words;
   const open = incidents.filter(({ endedAt }) => endedAt === null);
   const past = incidents.filter(({ endedAt }) => endedAt !== null);
   const shown = past.slice(0, MOST_PAST);
   const more = past.length > shown.length && markup`<p class="soft">${words.most(MOST_PAST)}</p>`;
-  return markup`<section id="open" data-live aria-labelledby="open-title"><h2 id="open-title">${words.open} <span class="soft num">(${open.length})</span></h2>${open.length === 0 ? markup`<p>${words.noneOpen}</p>` : markup`<ol class="cards">${open.map((one) => openItem(one, frame))}</ol>`}</section>
+  return markup`<section id="open" data-live aria-labelledby="open-title"><h2 id="open-title">${words.open} <span class="soft num">(${open.length})</span></h2>${open.length === 0 ? markup`<p>${words.noneOpen}</p>` : markup`<ol class="cards">${open.map((one) => openItem(one, said(one), frame))}</ol>`}</section>
 <section id="past" data-live aria-labelledby="past-title"><h2 id="past-title">${words.past}</h2>${past.length === 0 ? markup`<p>${words.nonePast}</p>` : markup`<ol class="plain ruled">${shown.map((one) => pastItem(one, frame))}</ol>`}${more}</section>
 ${reliabilityTable(reliability, frame)}`;
 }
 
-function openItem(incident: KeptIncident, frame: Frame): Markup {
+function openItem(incident: KeptIncident, said: string | null, frame: Frame): Markup {
   const { words, clock } = frame;
   const { id, startedAt, acknowledgedAt, note, flapping } = incident;
   const span = words.history.ongoing(clock.at(startedAt), clock.span(clock.now - Date.parse(startedAt)));
   const seen = acknowledgedAt === null ? null : words.incidents.acknowledged(clock.at(acknowledgedAt));
   const tags = [span, flapping ? words.incidents.flapping : null, seen].filter((part) => part !== null).join(' · ');
   const label = seen === null ? words.incidents.acknowledge : words.incidents.acknowledgeAgain;
-  return markup`<li class="sheet" data-key="${id}"><p class="top">${shape('fault')} ${whom(incident, frame)}</p><p>${what(incident, frame)}</p><p class="soft small">${tags}</p>${quoted(note)}<details id="d-${id}"><summary>${label}</summary><form method="post" action="/incidents/${encodeURIComponent(id)}/acknowledge">${csrfField(frame.csrf)}<label for="n-${id}">${words.incidents.note}</label><div class="field"><input id="n-${id}" name="note" maxlength="500" autocomplete="off"><button>${words.incidents.keep}</button></div></form></details></li>`;
+  return markup`<li class="sheet" data-key="${id}"><p class="top">${shape('fault')} ${whom(incident, frame)}</p><p>${what(incident, frame, said)}</p><p class="soft small">${tags}</p>${quoted(note)}<details id="d-${id}"><summary>${label}</summary><form method="post" action="/incidents/${encodeURIComponent(id)}/acknowledge">${csrfField(frame.csrf)}<label for="n-${id}">${words.incidents.note}</label><div class="field"><input id="n-${id}" name="note" maxlength="500" autocomplete="off"><button>${words.incidents.keep}</button></div></form></details></li>`;
 }
 
 function pastItem(incident: KeptIncident, frame: Frame): Markup {
@@ -61,9 +63,10 @@ function whom({ printer, affects }: KeptIncident, { words }: Frame): Markup {
   return markup`<a class="who" href="${printerHref(first)}"><bdi>${named(first, 80)}</bdi></a>${others > 0 && markup` <span class="soft">${words.incidents.and(others)}</span>`}`;
 }
 
-function what({ layer, cause, component }: KeptIncident, { words }: Frame): Markup {
+function what({ layer, cause, component }: KeptIncident, { words }: Frame, said: string | null = null): Markup {
   const part = component === null ? '' : ` (${named(component, 80)})`;
-  return markup`${causeSentence(layer, cause, component)} <span class="tag">${words.layers[layer]}: <code>${named(cause, 60)}</code>${part}</span>`;
+  const sentence = said === null ? causeSentence(layer, cause, component) : named(said, 300);
+  return markup`${sentence} <span class="tag">${words.layers[layer]}: <code>${named(cause, 60)}</code>${part}</span>`;
 }
 
 function quoted(note: string | null): Markup | null {

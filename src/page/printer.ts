@@ -80,7 +80,7 @@ function nextPart({ why, name }: PrinterView, words: Words): Markup | null {
       : open && why.silent === null
         ? markup`<details id="if-so"><summary>${printer.ifSo}</summary>${steps}</details>`
         : markup`<h2>${printer.next}</h2>${steps}`;
-  return markup`${ask}${why.silent === false && !open ? null : list}${blames(printer.others, why.others, words)}${blames(printer.warnings, why.warnings, words)}${why.suspects.length > 0 && markup`<h2>${printer.suspects}</h2>${suspectList(why.suspects, words)}`}`;
+  return markup`${ask}${why.silent === false && !open ? null : list}${blames(printer.others, why.others, words)}${blames(printer.warnings, why.warnings, words)}${why.suspects.length > 0 && markup`<h2>${printer.suspects}</h2>${suspectList(why, words)}`}`;
 }
 
 function blames(title: string, all: readonly Blame[], { layers }: Words): Markup | null {
