@@ -113,7 +113,7 @@ function reason(view: PrinterView, { words }: Frame): Markup {
   return markup`<div class="what"><p>${sentence}</p>${fresh}${nextLine(view, words)}</div>`;
 }
 
-/** The first step; where nothing is decided yet, the question that helps most. */
+/** The first step, and that there is something to take care of; where nothing is decided yet, the question that helps most. */
 function nextLine({ why, name }: PrinterView, { overview }: Words): Markup | null {
   const [check] = why?.checks ?? [];
   if (why?.silent === null && check !== undefined) {
@@ -121,7 +121,7 @@ function nextLine({ why, name }: PrinterView, { overview }: Words): Markup | nul
   }
   const step = why?.verdict.next[0];
   if (step === undefined) return null;
-  return markup`<p class="go"><b>${overview.next}</b> <span class="num">(${overview.minutes(step.minutes)}):</span> ${named(step.step, 240)}</p>`;
+  return markup`<p class="go"><b>${overview.next}</b> <span class="num">(${overview.minutes(step.minutes)}):</span> ${named(step.step, 240)}${step.cautions.length > 0 && markup` <a href="${printerHref(name)}">${overview.care}</a>`}</p>`;
 }
 
 function remarks({ why }: PrinterView): Markup {

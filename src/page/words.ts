@@ -88,6 +88,7 @@ export const ENGLISH = {
     next: 'Next',
     minutes: (minutes: number) => `${minutes} min`,
     askFirst: 'Find out:',
+    care: 'Care: read the cautions first',
     since: (words: string) => `since ${words}`,
     people: (people: number) => (people === 1 ? 'one person prints here' : `${people} people print here`),
     unread: 'Not read yet since the agent began.',

@@ -57,7 +57,7 @@ function glance(printers: readonly SnapshotPrinter[]): Markup {
     return markup`<section aria-labelledby="glance-title"><h2 id="glance-title">At a glance</h2><p>No printer was found.</p></section>`;
   }
   const rows = printers.map(({ why }, index) => {
-    const next = why.silent === false ? worthKnowing(why) : firstStep(why);
+    const next = why.silent === false ? worthKnowing(why) : firstStep(why, anchor(index));
     return markup`<li>${ladderStrip(why.layers)}${standingWords(why)}<a class="who" href="#${anchor(index)}"><bdi>${named(why.target)}</bdi></a><div class="what"><p>${hedge(why)}${named(why.verdict.summary, 240)}</p>${next}</div></li>`;
   });
   const key = LAYER_STATES.map(
@@ -66,10 +66,10 @@ function glance(printers: readonly SnapshotPrinter[]): Markup {
   return markup`<section aria-labelledby="glance-title"><h2 id="glance-title">At a glance, worst first</h2><p class="key">Thirteen layers each, from power to application: ${key}</p><ol class="glance sheet">${rows}</ol></section>`;
 }
 
-function firstStep(why: WhyDocument): Markup | null {
+function firstStep(why: WhyDocument, card: string): Markup | null {
   const step = why.verdict.next[0];
   if (step === undefined) return null;
-  return markup`<p class="go"><span class="num">${step.minutes} min:</span> ${named(step.step, 240)}</p>`;
+  return markup`<p class="go"><span class="num">${step.minutes} min:</span> ${named(step.step, 240)}${step.cautions.length > 0 && markup` <a href="#${card}">Care: read the cautions first</a>`}</p>`;
 }
 
 function worthKnowing(why: WhyDocument): Markup | null {

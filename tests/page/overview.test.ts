@@ -1,5 +1,6 @@
 import { gzipSync } from 'node:zlib';
 import { describe, expect, test } from 'vitest';
+import type { WhyDocument } from '../../src/model/why.js';
 import { overviewPage } from '../../src/page/overview.js';
 import { listHref, listPart, MOST_ROWS, readListQuery } from '../../src/page/overview-query.js';
 import { type PrinterView, worstFirst } from '../../src/page/view.js';
@@ -31,6 +32,14 @@ describe('the list of printers', () => {
     expect(order.map(({ name }) => name)).toEqual(['d', 'c', 'e', 'b', 'a']);
   });
 
+  test('a first step that has cautions says so and leads to them', () => {
+    const base = silent('front-desk');
+    const why = base.why as WhyDocument;
+    const next = [{ step: 'Take the sheet out whole.', minutes: 5, cautions: ['The fuser is hot.'] }];
+    const html = show([{ ...base, why: { ...why, verdict: { ...why.verdict, next } } }]);
+    expect(html).toContain('whole. <a href="/printers/front-desk">Care: read the cautions first</a>');
+  });
+
   test('a silent printer has its reason and its next step in words; a fine one has neither', () => {
     const html = show([silent('front-desk'), well('studio')]);
     const text = textOf(html);
@@ -38,6 +47,7 @@ describe('the list of printers', () => {
     expect(text).toContain('Tray 2 is empty, and no other tray can take its place.');
     expect(text).toContain('Next (2 min): Fan a stack of the paper');
     expect(text.match(/Next \(/g)).toHaveLength(1);
+    expect(text.match(/Care: read the cautions first/g)).toHaveLength(1);
     expect(names(html)).toEqual(['front-desk', 'studio']);
   });
 
