@@ -1,3 +1,4 @@
+import { setTimeout as sleep } from 'node:timers/promises';
 import type { TcpEvidence } from '../../model/evidence.js';
 import type { Target } from '../../model/target.js';
 import type { Net } from '../../net/net.js';
@@ -41,6 +42,28 @@ async function connectTwice(target: Target, port: number, net: Net, limits: Limi
   return { ...record, tookMs: Math.round(Math.max(record.tookMs, net.monotonic() - start)) };
 }
 
+/** An "unreachable" later than this is a search that ran out. */
+const SOON_MS = 900;
+/**
+ * A router looks about three seconds for a host. Called this long after it gave up, it looks once more, for at least as long as a call
+ * waits here; and one that says so once a second only has a word to spare by then.
+ */
+const PAUSE_MS = 1200;
+
+/**
+ * An "unreachable" that comes soon may end a search that another's calls began: whoever says so at once when called again is a firewall,
+ * and what is said then counts.
+ */
+async function connectSurely(target: Target, port: number, net: Net, limits: Limits) {
+  const start = net.monotonic();
+  const record = await connectTwice(target, port, net, limits);
+  const soon = record.value === 'EHOSTUNREACH' && record.tookMs < SOON_MS;
+  const left = limits.deadlineMs - (net.monotonic() - start) - PAUSE_MS - MARGIN_MS;
+  if (!soon || left < SOON_MS) return record;
+  await sleep(PAUSE_MS);
+  return connectRecord(target, port, net, { ...limits, deadlineMs: left });
+}
+
 /**
  * Connects to every print port of the target and to its web ports, all at once, without sending a byte.
  * `tookMs` matters: an "unreachable" at once is a firewall's word, one after about three seconds is absence.
@@ -49,6 +72,6 @@ export const tcpProbe: Probe = {
   id: 'tcp',
   run: (target, net, limits) => {
     const ports = [...new Set([...target.printPorts, ...WEB_PORTS])];
-    return Promise.all(ports.map((port) => connectTwice(target, port, net, limits)));
+    return Promise.all(ports.map((port) => connectSurely(target, port, net, limits)));
   },
 };
