@@ -82,6 +82,9 @@ function whatIsLacking(readings: readonly SupplyReading[], made: Estimated | und
   }
   const days = (last.at - first.at) / DAY;
   if (readings.length === 1) return 'not enough history yet: one reading, a forecast needs some days of them';
+  if (Math.round(days) === 0) {
+    return `not enough history yet: ${readings.length} readings of one day, a forecast needs some days of them`;
+  }
   if (made === undefined || made.fit.steps < LEAST_STEPS) {
     return `not enough history yet: ${fallsInWords(made?.fit.steps ?? fallsOf(readings))} in ${wholeDays(days)}`;
   }

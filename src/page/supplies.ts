@@ -1,6 +1,6 @@
 import type { Forecast, Maintenance, Order, SuppliesDocument } from '../model/supplies.js';
 import { type Markup, markup } from '../render/markup.js';
-import { named } from '../render/site-words.js';
+import { isForWaste, named } from '../render/site-words.js';
 import { levelBar } from '../render/svg.js';
 import { type Frame, page } from './frame.js';
 import { lastsWords } from './levels.js';
@@ -62,7 +62,8 @@ function forecastRow(one: Forecast, frame: Frame): Markup {
   const { words } = frame;
   const { printer, supply, percent, state, because } = one;
   const word = words.levels[state];
-  const level = percent === null ? words.levels.notTold : `${percent} %`;
+  const room = isForWaste(supply.type) ? ` ${words.printer.roomLeft}` : '';
+  const level = percent === null ? words.levels.notTold : `${percent} %${room}`;
   const lasts = lastsWords(one, frame);
   const bar = percent === null ? null : levelBar(percent, state);
   return markup`<li><a class="who" href="${printerHref(printer)}"><bdi>${named(printer, 60)}</bdi></a><span class="name"><bdi>${named(supply.name, 80)}</bdi></span><span class="level">${shape(SHAPES[state])} ${word === '' ? null : `${word}, `}<span class="num">${level}</span>${bar}</span><span class="lasts${lasts === '' && ' soft'}">${lasts === '' ? sentence(because) : sentence(lasts)}</span></li>`;

@@ -54,7 +54,7 @@ function bringItem({ what, for: printers, quantity = 1 }: BringItem): Markup {
 }
 
 function runsOutItem({ printer, supply, percent, state, emptyAt }: RunsOut): Markup {
-  const level = percent === null ? state : `${percent} %, ${state}`;
+  const level = percent === null || state === 'full' ? state : `${percent} %, ${state}`;
   const until =
     emptyAt === null ? 'no history to tell until when' : `until about ${emptyAt.median}, at worst ${emptyAt.low}`;
   return markup`<li><bdi>${named(printer, 60)}</bdi>: ${named(supply)} <span class="soft">${level}; ${until}</span></li>`;

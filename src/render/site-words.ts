@@ -51,6 +51,11 @@ export function fills(supply: Supply): boolean {
   return supply.class === 'receptacleThatIsFilled';
 }
 
+/** The same where only the type is known: the receptacles of PrtMarkerSuppliesTypeTC (RFC 3805) are those for waste. */
+export function isForWaste(type: string): boolean {
+  return type.startsWith('waste');
+}
+
 /** A tray or output bin at nought is empty, or full, and is drawn as such. */
 export function placeState(place: Tray | Output): 'empty' | 'ok' {
   return place.percent === 0 ? 'empty' : 'ok';

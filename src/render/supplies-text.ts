@@ -10,6 +10,7 @@ import {
   type SuppliesDocument,
 } from '../model/supplies.js';
 import { forTerminal } from './escape.js';
+import { isForWaste } from './site-words.js';
 import { pad, wrap } from './wrap.js';
 
 export interface SuppliesTextOptions {
@@ -174,16 +175,23 @@ function endCells(forecast: Forecast, year: string): readonly [string, string] {
   return [isFar(forecast) ? FAR : dateWords(emptyAt.median, year), `${shortDate(emptyAt.low, year)} - ${high}`];
 }
 
-function nowWords({ state, percent }: Forecast): string {
-  if (state === 'empty' || state === 'full') return state.toUpperCase();
-  return percent === null ? '?' : `${percent} %`;
+function nowWords(forecast: Forecast): string {
+  const { state } = forecast;
+  return state === 'empty' || state === 'full' ? state.toUpperCase() : (leftWords(forecast) ?? '?');
+}
+
+/** A box for waste counts the room that is left: "0 %" alone would be taken for an empty box. */
+function leftWords({ percent, supply }: Forecast): string | undefined {
+  if (percent === null) return undefined;
+  return isForWaste(supply.type) ? `${percent} % free` : `${percent} %`;
 }
 
 function unknownLines(forecasts: readonly Forecast[], columns: number): readonly string[] {
   return capped(forecasts).flatMap((entry) => {
     if (typeof entry === 'string') return [entry];
-    const { printer, supply, percent, state, because } = entry;
-    const level = percent === null ? '' : `, ${percent} %`;
+    const { printer, supply, state, because } = entry;
+    const left = leftWords(entry);
+    const level = left === undefined ? '' : `, ${left}`;
     const stands = state === 'unknown' ? '' : `, ${state === 'ok' ? 'ok' : state.toUpperCase()}`;
     const text = `${forTerminal(printer, 60)}, ${forTerminal(supply.name, 80)}${level}${stands}: ${forTerminal(because, 200)}`;
     return wrap(text, { columns, first: '  ', rest: '      ' });

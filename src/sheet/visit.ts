@@ -216,7 +216,7 @@ function runsOutBlocks({ snapshot, compose }: Sheet): readonly Block[] {
         [
           onPaper(printer, 40),
           onPaper(supply, 60),
-          percent === null ? state : `${percent} %, ${state}`,
+          percent === null || state === 'full' ? state : `${percent} %, ${state}`,
           emptyAt === null ? 'no history to tell' : `${emptyAt.median} (${emptyAt.low})`,
         ],
         widths,

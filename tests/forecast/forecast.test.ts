@@ -2,7 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { calendarOf } from '../../src/forecast/calendar.js';
 import { type ForecastOptions, foresee } from '../../src/forecast/forecast.js';
-import type { SupplyHistory } from '../../src/model/history.js';
+import type { SupplyHistory, SupplyReading } from '../../src/model/history.js';
 import { DAY, daily, falling, pastOf, START } from './readings.js';
 
 function at(history: SupplyHistory, more: Partial<ForecastOptions> = {}) {
@@ -120,6 +120,14 @@ describe('not enough history', () => {
     expect(forecast).toMatchObject({ enough: false, perDay: null, daysLeft: null, emptyAt: null, pagesLeft: null });
     expect(forecast.because).toContain(because);
   });
+});
+
+test('readings of one day are told as such, not as a level that has not fallen in 0 days', () => {
+  const [first] = daily([80]);
+  const readings = [0, 1, 2].map((hour) => ({ ...(first as SupplyReading), at: (first?.at ?? 0) + hour * 3_600_000 }));
+  expect(at(pastOf(readings)).because).toBe(
+    'not enough history yet: 3 readings of one day, a forecast needs some days of them',
+  );
 });
 
 describe('whatever the readings', () => {

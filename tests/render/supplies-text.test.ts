@@ -126,3 +126,12 @@ test('the table: one header, forecasts then orders, as many cells in each line',
   );
   expect(rows[4]).toBe('order,c,,PE-410C,,,,,,,,,,,,,,,1,2026-02-14,c may be empty by 2026-02-21');
 });
+
+test('a box for waste is told by the room that is left', () => {
+  const supply = { index: 3, name: 'Waste toner box', type: 'wasteToner', colour: null };
+  const full: Forecast = { ...unknown, supply, percent: 0, state: 'full', because: 'one reading' };
+  const forecasts = [{ ...known, supply }, full];
+  const told = text({ ...document, forecasts }, 100);
+  expect(told).toMatch(/Waste toner box +41 % free /);
+  expect(told).toContain('attic, Waste toner box, 0 % free, FULL: one reading');
+});
