@@ -68,7 +68,11 @@ function explainUsage(error: CommanderError, io: Pick<Io, 'stderr'>): ExitCode {
     .map((line) => line.trim())
     .join(' ')
     .replaceAll(/\. ([A-Z])/g, (_, letter: string) => `: ${letter.toLowerCase()}`)
-    .replace(/\.$/, '');
+    .replace(/\.$/, '')
+    .replace(
+      /^command-argument value '(.*)' is invalid for argument '(\w+)': allowed choices are /s,
+      '$2 can not be "$1": it takes ',
+    );
   io.stderr(`outfeed: ${forTerminal(sentence)}; "outfeed --help" lists what there is.\n`);
   return EXIT.usage;
 }

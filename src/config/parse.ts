@@ -44,7 +44,10 @@ export function parseStrict<S extends z.ZodType>(
   const lines = new LineCounter();
   const parsed = readYaml(text, lines);
   if ('faults' in parsed) {
-    const problems = parsed.faults.map(({ at, message }) => ({ ...position(lines, at), text: `not YAML: ${message}` }));
+    const problems = parsed.faults.map(({ at, message }) => ({
+      ...position(lines, at),
+      text: `not YAML: ${message}${/^Tabs are not allowed/.test(message) ? '; put spaces there' : ''}`,
+    }));
     return { problems: sorted(problems) };
   }
   const { doc } = parsed;

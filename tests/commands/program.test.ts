@@ -35,6 +35,7 @@ describe('bad usage: one sentence on stderr, nothing on stdout, exit 2', () => {
     [['why', '192.0.2.7', '--answer', 'panel-lit'], 'CHECK=OUTCOME'],
     [['why', '192.0.2.7', '--answer', 'panel-litt=dark'], 'did you mean "panel-lit"?'],
     [['why', '192.0.2.7', '--answer', 'panel-lit=maybe'], '"panel-lit" is answered by lit, dark, not "maybe"'],
+    [['completion', 'tcsh'], 'SHELL can not be "tcsh": it takes bash, zsh, fish; '],
     [['check-config', 'nowhere.yaml'], 'there is no such file'],
   ])('%j', async (argv, words) => {
     const { code, out, err } = await outfeed(argv);

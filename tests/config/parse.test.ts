@@ -151,6 +151,12 @@ describe('mistakes, each with its place', () => {
     expect(found.map((problem) => problem.split(':')[0])).toEqual(['1', '2', '3']);
   });
 
+  test('a tab is told with what to put in its place', () => {
+    expect(problemsOf('site:\n\tname: x\n')).toEqual([
+      '2:1: not YAML: Tabs are not allowed as indentation; put spaces there',
+    ]);
+  });
+
   test.each([
     ['a: [1, 2\n', 'an open bracket'],
     ['a: 1\na: 2\n', 'a key twice'],
