@@ -153,7 +153,7 @@ describe('mistakes, each with its place', () => {
 
   test('a tab is told with what to put in its place', () => {
     expect(problemsOf('site:\n\tname: x\n')).toEqual([
-      '2:1: not YAML: Tabs are not allowed as indentation; put spaces there',
+      '2:1 not YAML: Tabs are not allowed as indentation; put spaces there',
     ]);
   });
 
