@@ -87,7 +87,9 @@ export async function sweepFor(
   const memories = memoriesOf(configured, plan, earlier);
   if (memories.length === 0) return document;
   const complete = io.signal?.aborted !== true;
-  return { ...document, changes: memories.flatMap((memory) => changesSince(document, memory, complete)) };
+  const changes = memories.flatMap((memory) => changesSince(document, memory, complete));
+  // That nothing differs can't be said of addresses that were not tried.
+  return changes.length === 0 && !complete ? document : { ...document, changes };
 }
 
 function memoriesOf(

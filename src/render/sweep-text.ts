@@ -25,7 +25,7 @@ export function renderSweep(document: SweepDocument, options: SweepTextOptions):
   const lines = [
     ...wrap(headline(document), { columns, first: '', rest: '  ' }).map(bold),
     ...(document.found.length > 0 ? ['', ...table(document.found, columns)] : []),
-    ...(document.found.length === 0 && document.others.length === 0 ? [...hint(columns)] : []),
+    ...(silentAll(document) ? hint(columns) : []),
     ...others(document, columns),
     ...changes(document, columns),
     ...(document.problems.length > 0 ? [''] : []),
@@ -40,6 +40,11 @@ function headline({ found, ranges, addressesTried, tookMs }: SweepDocument): str
   const more = ranges.length > shown.length ? ` and ${ranges.length - shown.length} more` : '';
   const tried = `${addressesTried.toLocaleString('en-GB')} ${addressesTried === 1 ? 'address' : 'addresses'}`;
   return `${count} found in ${shown.join(', ')}${more} (${tried}, ${(tookMs / 1000).toFixed(1)} s)`;
+}
+
+/** Of a sweep that was stopped before its first address nothing can be said. */
+function silentAll({ found, others: rest, addressesTried }: SweepDocument): boolean {
+  return found.length === 0 && rest.length === 0 && addressesTried > 0;
 }
 
 function hint(columns: number): readonly string[] {

@@ -45,6 +45,12 @@ describe('outfeed sweep', () => {
     expect(quiet.err).toBe('');
   });
 
+  test('one that is stopped at once speaks of no firewall, and does not say that nothing is gone', async () => {
+    const { out } = await outfeed(['sweep', '127.34.80.0/26'], { cwd: folder, signal: AbortSignal.abort() });
+    expect(out).toContain('Stopped before the end: 0 of 62 addresses were tried.');
+    expect(out).not.toMatch(/Nothing answered|Nothing new/);
+  });
+
   test('a sweep that finds nothing has still run', async () => {
     const { code, out } = await outfeed(['sweep', '127.34.81.0/30', '--timeout', '200'], { cwd: folder });
     expect(code).toBe(0);
