@@ -27,6 +27,8 @@ export interface QueueFact {
   readonly ended: readonly JobFact[];
   /** Queues that a class hands its jobs to. */
   readonly members: readonly string[];
+  /** What the spooler does with a job that could not be sent: `retry-job`, `retry-current-job`, `abort-job`, `stop-printer`. */
+  readonly errorPolicy: string | null;
   /** operations-supported, by number. */
   readonly operations: readonly number[];
   /** Out of a print host's report only. */

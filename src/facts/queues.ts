@@ -16,6 +16,15 @@ export function usualSeconds({ ended }: Pick<QueueFact, 'ended'>): readonly numb
   return ended.flatMap((job) => (job.state === 'completed' && job.durationSeconds !== null ? job.durationSeconds : []));
 }
 
+/**
+ * Begun, failed on the way and put back until the next try: Debian's spooler says so with the reason that RFC 8011 5.3.8 has for paper and
+ * fonts that are wanting, and of no other job.
+ */
+export function waitsForNextTry(job: JobFact, { errorPolicy }: Pick<QueueFact, 'errorPolicy'>): boolean {
+  const putBack = job.state === 'pending-held' && job.processingSeconds !== null && job.holdUntil === null;
+  return putBack && errorPolicy === 'retry-job' && job.reasons.includes('resources-are-not-ready');
+}
+
 const STATES = new Set(['idle', 'processing', 'stopped']);
 
 function stateName(code: number | null): QueueFact['state'] {
@@ -69,6 +78,7 @@ function readQueue(uri: string, records: readonly SpoolerExchange[], asked: Aske
     jobs: jobs.filter((job) => !ENDED.has(job.state)),
     ended: jobs.filter((job) => ENDED.has(job.state)).sort((a, b) => b.id - a.id),
     members,
+    errorPolicy: textOf(attributes, 'printer-error-policy'),
     operations: valuesOf(attributes, 'operations-supported').flatMap((v) => (typeof v === 'number' ? v : [])),
     driver: null,
     rights: null,

@@ -61,6 +61,26 @@ describe('a first job that takes long', () => {
     expect(summaries([running(25)], said)[0]).toContain('head-job-stuck');
     expect(summaries([], said).join()).not.toContain('head-job-stuck');
   });
+
+  // Both as Debian's spooler 2.4.2 shows them with a backend that fails.
+  test('that is sent again and again has hung since it was made, whatever its time of processing', () => {
+    const made = (seconds: number) => ({ 'time-at-creation': integers(NOW - seconds) });
+    const policy = (word: string) => ({ 'printer-error-policy': texts(word) });
+    const anew = (seconds: number) => job(50, 5, { ...made(seconds), 'time-at-processing': integers(NOW) });
+    const told = 'head-job-stuck: .*hung for 10 min, sent again and again in vain';
+    expect(summaries([anew(600)], policy('retry-current-job'))[0]).toMatch(new RegExp(told));
+    expect(summaries([anew(600)], policy('stop-printer')).join()).not.toContain('head-job-stuck');
+    expect(summaries([anew(600), ended(49, 5, 100)], policy('retry-current-job')).join()).not.toContain('hung');
+    const putBack = job(50, 4, {
+      ...made(600),
+      'time-at-processing': integers(NOW - 200),
+      'job-state-reasons': keywords('resources-are-not-ready'),
+    });
+    const idle = { 'printer-state': enums(3), ...policy('retry-job') };
+    expect(summaries([putBack], idle)[0]).toMatch(new RegExp(told));
+    expect(summaries([putBack], idle).join()).not.toMatch(/job-waits-for-media|job-held/);
+    expect(summaries([putBack], { 'printer-state': enums(3) })[0]).toContain('job-waits-for-media');
+  });
 });
 
 describe('who stopped the queue, and who holds the job', () => {

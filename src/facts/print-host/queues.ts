@@ -68,6 +68,7 @@ function queueFact(queue: HostQueue, report: PrintHostReport, asked: Asked, id: 
     jobs: jobs.filter((job) => job.state !== 'completed'),
     ended: jobs.filter((job) => job.state === 'completed'),
     members: [],
+    errorPolicy: null,
     operations: [],
     driver: driverOf(queue, report),
     rights: rightsOf(queue, report, asked.user),

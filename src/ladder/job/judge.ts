@@ -1,6 +1,6 @@
 import type { Facts } from '../../facts/facts.js';
 import type { JobFact } from '../../facts/jobs.js';
-import type { QueueFact } from '../../facts/queues.js';
+import { type QueueFact, waitsForNextTry } from '../../facts/queues.js';
 import type { Certainty, Finding, LayerJudgement, Severity } from '../../model/layers.js';
 import { heldHow } from './held.js';
 import { waitsForMedia } from './media.js';
@@ -52,6 +52,8 @@ function standing(queue: QueueFact): Finding[] {
   const moving = queue.jobs.some((job) => job.state === 'pending' || job.state === 'processing');
   return queue.jobs.flatMap((job): Finding[] => {
     if (has(job, SIGN_IN) || job.holdUntil === 'auth-info-required') return [finding(queue, job, 'job-needs-sign-in')];
+    // What keeps it from being sent is a matter of the queue and the printer.
+    if (waitsForNextTry(job, queue)) return [];
     if (waitsForMedia(job, queue)) return [finding(queue, job, 'job-waits-for-media', 'likely')];
     // It has not ended: a print host marks a job so, too, while the way to the printer fails and it will try again.
     if (has(job, ABORTING)) return [finding(queue, job, 'job-aborted', 'likely')];

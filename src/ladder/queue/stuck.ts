@@ -1,6 +1,6 @@
 import type { Facts } from '../../facts/facts.js';
 import type { JobFact } from '../../facts/jobs.js';
-import { type QueueFact, usualSeconds } from '../../facts/queues.js';
+import { type QueueFact, usualSeconds, waitsForNextTry } from '../../facts/queues.js';
 import type { Finding } from '../../model/layers.js';
 import { unusuallyLong } from '../../queues/waiting.js';
 
@@ -17,8 +17,22 @@ const STUCK_SECONDS = 300;
 const UNREACHABLE = /unable to locate|may not exist|not responding|unavailable|unreachable|no route|timed out/i;
 const HINTED_SECONDS = 20;
 
+const TRIED = ', sent again and again in vain';
+
+/** The job at the head, or one that was sent in vain and waits for its next try while the others pass it. */
 function active(queue: QueueFact): JobFact | undefined {
-  return queue.jobs.find((job) => job.state === 'processing');
+  return queue.jobs.find((job) => job.state === 'processing') ?? queue.jobs.find((job) => waitsForNextTry(job, queue));
+}
+
+/**
+ * How long the job has been tried. A spooler that sends it anew at once, in front of all others, begins its time of processing anew too:
+ * nothing came out since the job was made, so it is the one that was tried.
+ */
+function triedSeconds(job: JobFact, queue: QueueFact): number {
+  const waiting = job.waitingSeconds ?? 0;
+  const alone = queue.ended.every(({ endedSeconds }) => endedSeconds !== null && endedSeconds > waiting);
+  const anew = waitsForNextTry(job, queue) || (queue.errorPolicy === 'retry-current-job' && alone);
+  return anew ? waiting : (job.processingSeconds ?? 0);
 }
 
 /**
@@ -30,8 +44,8 @@ export function stuckFinding(queue: QueueFact, { condition, life }: Pick<Facts, 
   if (!job || queue.state === 'stopped' || queue.device?.leadsHere === false) return [];
   const printerWaits = condition?.stopped === true || life?.alive === false || condition?.word.printing === true;
   if (printerWaits) return [];
-  const seconds = job.processingSeconds ?? 0;
-  const hinted = queue.message !== null && UNREACHABLE.test(queue.message);
+  const seconds = triedSeconds(job, queue);
+  const hinted = waitsForNextTry(job, queue) || (queue.message !== null && UNREACHABLE.test(queue.message));
   const services = usualSeconds(queue);
   const unusual = unusuallyLong(services) ?? STUCK_SECONDS;
   if (seconds < (hinted ? Math.min(HINTED_SECONDS, unusual) : unusual)) return [];
@@ -44,7 +58,9 @@ export function stuckFinding(queue: QueueFact, { condition, life }: Pick<Facts, 
       detail: {
         queue: queue.name,
         job: String(job.id),
-        since: spanWords(seconds) + usualWords(services),
+        since:
+          spanWords(seconds) +
+          (seconds > (job.processingSeconds ?? 0) || waitsForNextTry(job, queue) ? TRIED : usualWords(services)),
         ...(job.user ? { user: job.user } : {}),
         ...(queue.message ? { said: queue.message } : {}),
       },
