@@ -62,6 +62,19 @@ describe('a first job that takes long', () => {
     expect(summaries([], said).join()).not.toContain('head-job-stuck');
   });
 
+  // As Debian's spooler 2.4.2 shows a class of one paused and one closed queue.
+  test('that none of the queues of a class takes is no sign of health', () => {
+    const idle = { 'printer-state': enums(3), 'member-names': texts('ground', 'attic') };
+    const waits = (seconds: number, more: IppAttributes = {}) =>
+      job(50, 3, { 'time-at-creation': integers(NOW - seconds), ...more });
+    expect(summaries([waits(600)], idle)[0]).toMatch(
+      /head-job-stuck: .*10 min, taken by none of the queues ground, attic/,
+    );
+    expect(summaries([waits(100)], idle).join()).not.toContain('head-job-stuck');
+    expect(summaries([waits(600)], { 'printer-state': enums(3) }).join()).not.toContain('head-job-stuck');
+    expect(summaries([waits(600), running(10)], { ...idle, 'printer-state': enums(4) }).join()).not.toContain('stuck');
+  });
+
   // Both as Debian's spooler 2.4.2 shows them with a backend that fails.
   test('that is sent again and again has hung since it was made, whatever its time of processing', () => {
     const made = (seconds: number) => ({ 'time-at-creation': integers(NOW - seconds) });

@@ -17,11 +17,15 @@ const STUCK_SECONDS = 300;
 const UNREACHABLE = /unable to locate|may not exist|not responding|unavailable|unreachable|no route|timed out/i;
 const HINTED_SECONDS = 20;
 
-const TRIED = ', sent again and again in vain';
-
 /** The job at the head, or one that was sent in vain and waits for its next try while the others pass it. */
 function active(queue: QueueFact): JobFact | undefined {
   return queue.jobs.find((job) => job.state === 'processing') ?? queue.jobs.find((job) => waitsForNextTry(job, queue));
+}
+
+/** A class is idle while none of its members has taken the job: they are stopped or closed, or have been busy with jobs of their own. */
+function untaken({ state, members, jobs }: QueueFact): JobFact | undefined {
+  if (state !== 'idle' || members.length === 0) return undefined;
+  return jobs.find((job) => job.state === 'pending' && job.holdUntil === null);
 }
 
 /**
@@ -31,6 +35,7 @@ function active(queue: QueueFact): JobFact | undefined {
 function triedSeconds(job: JobFact, queue: QueueFact): number {
   const waiting = job.waitingSeconds ?? 0;
   const alone = queue.ended.every(({ endedSeconds }) => endedSeconds !== null && endedSeconds > waiting);
+  if (job.state === 'pending') return waiting;
   const anew = waitsForNextTry(job, queue) || (queue.errorPolicy === 'retry-current-job' && alone);
   return anew ? waiting : (job.processingSeconds ?? 0);
 }
@@ -40,7 +45,7 @@ function triedSeconds(job: JobFact, queue: QueueFact): number {
  * is stopped or silent a waiting job is a consequence, not a fault of its own.
  */
 export function stuckFinding(queue: QueueFact, { condition, life }: Pick<Facts, 'condition' | 'life'>): Finding[] {
-  const job = active(queue);
+  const job = active(queue) ?? untaken(queue);
   if (!job || queue.state === 'stopped' || queue.device?.leadsHere === false) return [];
   const printerWaits = condition?.stopped === true || life?.alive === false || condition?.word.printing === true;
   if (printerWaits) return [];
@@ -53,14 +58,12 @@ export function stuckFinding(queue: QueueFact, { condition, life }: Pick<Facts, 
     {
       cause: 'head-job-stuck',
       severity: 'fault',
-      certainty: 'likely',
+      certainty: job.state === 'pending' ? 'possible' : 'likely',
       component: queue.name,
       detail: {
         queue: queue.name,
         job: String(job.id),
-        since:
-          spanWords(seconds) +
-          (seconds > (job.processingSeconds ?? 0) || waitsForNextTry(job, queue) ? TRIED : usualWords(services)),
+        since: spanWords(seconds) + howWords(job, queue, seconds),
         ...(job.user ? { user: job.user } : {}),
         ...(queue.message ? { said: queue.message } : {}),
       },
@@ -71,6 +74,12 @@ export function stuckFinding(queue: QueueFact, { condition, life }: Pick<Facts, 
 
 function spanWords(seconds: number): string {
   return seconds < 120 ? `${Math.round(seconds)} s` : `${Math.round(seconds / 60)} min`;
+}
+
+function howWords(job: JobFact, queue: QueueFact, seconds: number): string {
+  if (job.state === 'pending') return `, taken by none of the queues ${queue.members.join(', ')}`;
+  const anew = seconds > (job.processingSeconds ?? 0) || waitsForNextTry(job, queue);
+  return anew ? ', sent again and again in vain' : usualWords(usualSeconds(queue));
 }
 
 function usualWords(services: readonly number[]): string {
