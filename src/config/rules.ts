@@ -143,7 +143,7 @@ function portRules({ page, traps }: ConfigFile): readonly RuleBreach[] {
     ['traps', traps?.listen],
   ] as const;
   return places.flatMap(([block, listen]) =>
-    Number(/\d+$/.exec(listen ?? '')?.[0] ?? 0) > HIGHEST_PORT
+    Number((listen ?? '').split(':').at(-1)) > HIGHEST_PORT
       ? [{ path: [block, 'listen'], text: `${block} listen takes a port up to ${HIGHEST_PORT}, not "${listen}"` }]
       : [],
   );

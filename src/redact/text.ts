@@ -32,7 +32,7 @@ const FINDERS: readonly Finder[] = [
   [/(?<![a-z0-9+.-])[a-z][a-z0-9+.-]{0,30}:\/\/[^\s"'<>()]+/gi, (uri, redactor) => redactedUri(uri, redactor)],
   // Letters of every language (RFC 6531 section 3.3), and the apostrophe of a name.
   [
-    /(?<![\p{L}\p{M}\p{N}_.+-])[\p{L}\p{M}\p{N}_.+-][\p{L}\p{M}\p{N}_.+'-]{0,63}@[\p{L}\p{M}\p{N}-]{1,63}(?:\.[\p{L}\p{M}\p{N}-]{1,63})+/giu,
+    /(?<![\p{L}\p{M}\p{N}_.+-]'{0,3})[\p{L}\p{M}\p{N}_.+-][\p{L}\p{M}\p{N}_.+'-]{0,63}@[\p{L}\p{M}\p{N}-]{1,63}(?:\.[\p{L}\p{M}\p{N}-]{1,63})+/giu,
     (mail, redactor) => redactor.mail(mail),
   ],
   // Where on earth something stands (RFC 5870).
