@@ -54,7 +54,6 @@ const OLDEST_NODE = '20.19.0';
 const OTHER_LINES: Readonly<Record<string, string>> = {
   'node_modules/ipp':
     'names Node below 4, from before that field was heeded; its encoder is plain JavaScript and is tested here',
-  'node_modules/cookie': 'of light-my-request, which fastify loads when a test injects a request, and never otherwise',
 };
 
 function bytesBelow(folder: string): number {
