@@ -72,8 +72,10 @@ export function readLife(evidence: readonly Evidence[]): LifeFact | undefined {
   const entries = linkEntries(evidence).filter(({ value }) => proxy === undefined || value.mac !== proxy);
   const [entry] = entries;
   const entryValue = entry?.value ?? null;
-  // A firewall of the host itself speaks from a host that the link can resolve: one that it can't is not there.
-  const denied = entryValue !== null && entries.every(({ outcome }) => outcome !== 'answered');
+  // A firewall of the host itself speaks from a host that the link can resolve: one that it can't is not there. A firewall on the way
+  // speaks through a gateway: when that does not resolve, this machine's own kernel said so.
+  const unseen = (seen: readonly LinkEntry[]) => seen.length > 0 && seen.every(({ outcome }) => outcome !== 'answered');
+  const denied = unseen(entries) || (entries.length === 0 && unseen(linkEntries(evidence, 'gateway')));
   const spoken = aboutTarget.filter((r) => speaks(r) && !(denied && isEarlyNo(r)));
   const onLink = entries.filter(({ value }) => value.mac !== null && LIVE_STATES.has(value.state));
   const asked = aboutTarget.filter((r) => ASKING.has(r.source) && standsFor(r));

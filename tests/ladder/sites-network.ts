@@ -258,6 +258,11 @@ export const NETWORK_CASES: readonly Case[] = [
     verdict: 'port/print-ports-filtered',
     certainty: 'likely',
   },
+  {
+    name: 'but not where the gateway does not resolve: then nobody but this machine itself can have said it',
+    site: { tcp: { 631: 'EHOSTUNREACH@3', 9100: 'EHOSTUNREACH@3' }, snmp: 'silent', ipp: 'silent', gateway: 'silent' },
+    verdict: 'link/whole-subnet-silent',
+  },
   // --- a person at the printer
   {
     name: 'silent, and somebody saw it dark',
