@@ -67,7 +67,7 @@ const IDS = new Set(ROWS.map((row) => row.id));
 
 const PLACEHOLDER = /\{([^{}]*)\}/g;
 const NAMES = new Set(
-  'component address other queue job user uri code port since gateway model expected name said how times suspect driver right but meanwhile'.split(
+  'component address other queue job user uri code port since gateway model expected name said how times suspect driver right but meanwhile wants'.split(
     ' ',
   ),
 );

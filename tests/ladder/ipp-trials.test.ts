@@ -112,7 +112,7 @@ describe('the printer’s own list of jobs', () => {
     const uri = 'ipp://192.0.2.5/printers/q';
     const attributes = { 'printer-state': enums(3), 'printer-state-reasons': keywords('none') };
     const { layer, warnings } = jobLayer(list(held), { queues: [{ uri, attributes, jobs: [held] }] });
-    expect(layer).toMatchObject({ state: 'fault', cause: 'job-held' });
+    expect(layer).toMatchObject({ state: 'fault', cause: 'job-needs-sign-in' });
     expect(warnings).toEqual([]);
   });
 });

@@ -870,10 +870,13 @@ export const CASES: readonly Case[] = [
     verdict: 'job/job-needs-sign-in',
   },
   // PWG 5100.11: a code that is entered at the device, a proof that its owner approves.
-  ...['job-password-wait', 'job-release-wait'].map((reason) => ({
+  ...[
+    ['job-password-wait', 'job/job-needs-sign-in'],
+    ['job-release-wait', 'job/job-held'],
+  ].map(([reason = '', verdict = '']) => ({
     name: `job waits at the printer: ${reason}`,
     site: { ...HEALTHY, queues: [{ uri: QUEUE, attributes: queueAttributes({}), jobs: [job(9, 4, [reason])] }] },
-    verdict: 'job/job-held',
+    verdict,
   })),
   {
     name: 'filter crashed',

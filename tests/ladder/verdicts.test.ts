@@ -113,3 +113,10 @@ test('refusals that come late together, as on Windows, are no loss; one of them 
   expect(lost({ ...open, 515: 'ECONNREFUSED@2040', 443: 'ECONNREFUSED@2035' })).toBe(false);
   expect(lost({ ...open, 515: 'ECONNREFUSED@1040', 443: 'ECONNREFUSED@4' })).toBe(true);
 });
+
+test('a code that the printer wants is not asked for at a computer (PWG 5100.11)', () => {
+  const site = CASES.find(({ name }) => name === 'job waits at the printer: job-password-wait')?.site ?? {};
+  expect(judge(bundleOf(site)).verdict.summary).toBe(
+    'The job (9) waits for its code, entered at the printer, before it can go on.',
+  );
+});

@@ -32,12 +32,12 @@ export const causes = {
   },
   'job-needs-sign-in': {
     severity: 'fault',
-    summary: 'The job ({job|number unknown}) waits for a name and password before it can be sent on.',
+    summary: 'The job ({job|number unknown}) waits for {wants|a name and password} before it can go on.',
     technical:
-      'The job-state is pending-held with cups-held-for-authentication, or job-hold-until is auth-info-required; the way behind the queue wants the sign-in, not the queue itself.',
+      'The job-state is pending-held with cups-held-for-authentication, or job-hold-until is auth-info-required: the way behind the queue wants the sign-in, not the queue itself; with job-password-wait the printer wants the code that was given with the job.',
     next: [
       {
-        step: 'Say to the person: "Open the print queue on your computer. Does the job ask for a name and password? Enter them."',
+        step: 'Say to the person: "Does the printer itself list your job and ask for a code? Enter it there. If not, open the print queue on your computer: does the job ask for a name and password? Enter them."',
         minutes: 2,
         cautions: [],
       },

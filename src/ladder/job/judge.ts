@@ -16,9 +16,13 @@ const FILTER =
   /filter-(crashed|missing|failed)|missing-filter|completed-with-errors|document-format-error|unsupported-document/;
 /** Given up while it is still listed: Windows keeps such a job in its queue. */
 const ABORTING = /^(document-unprintable-error|job-aborted-by-system|aborted-by-system)$/;
-const SIGN_IN = /held-for-authentication|auth-info-required|account-authorization/;
-/** A code that its owner enters at the printer, or a proof that he approves (PWG 5100.11): no sign-in at the computer lets it go. */
-const OWNERS_TURN = /^job-(password|release)-wait$/;
+const SIGN_IN = /held-for-authentication|auth-info-required|account-authorization|^job-password-wait$/;
+/** PWG 5100.11: the code is entered at the printer, not at a computer. */
+const BY_CODE = /^job-password-wait$/;
+/** A proof that its owner approves (PWG 5100.11). */
+const PROOF = /^job-release-wait$/;
+
+const has = (job: JobFact, pattern: RegExp): boolean => job.reasons.some((reason) => pattern.test(reason));
 
 function finding(
   queue: QueueFact,
@@ -39,13 +43,12 @@ function finding(
       ...(job.message ? { said: job.message } : {}),
       ...(job.media ? { expected: job.media } : {}),
       ...(cause === 'job-held' ? { how: heldHow(job, queue) } : {}),
+      ...(has(job, BY_CODE) ? { wants: 'its code, entered at the printer,' } : {}),
       ...(job.waitingSeconds === null ? {} : { since: `${Math.max(1, Math.round(job.waitingSeconds / 60))} min` }),
     },
     evidence: queue.evidence.jobs,
   };
 }
-
-const has = (job: JobFact, pattern: RegExp): boolean => job.reasons.some((reason) => pattern.test(reason));
 
 /** Jobs that stand still for a reason of their own. */
 function standing(queue: QueueFact): Finding[] {
@@ -59,7 +62,7 @@ function standing(queue: QueueFact): Finding[] {
     if (has(job, ABORTING)) return [finding(queue, job, 'job-aborted', 'likely')];
     const filter = has(job, FILTER) || queue.reasons.some((r) => FILTER.test(r));
     if (job.state === 'processing-stopped' && filter) return [finding(queue, job, 'filter-failed')];
-    if (job.state === 'pending-held' || has(job, OWNERS_TURN))
+    if (job.state === 'pending-held' || has(job, PROOF))
       return [finding(queue, job, 'job-held', 'sure', moving ? 'warning' : 'fault')];
     return [];
   });
