@@ -72,7 +72,7 @@ export const LADDER: readonly AnyLayer[] = [
   }),
   layer({
     id: 'port',
-    needs: ['life', 'ports', 'loss', 'snmp', 'ipp', 'queues', 'rawChannel', 'pjl'],
+    needs: ['life', 'ports', 'loss', 'snmp', 'ipp', 'queues', 'rawChannel', 'pjl', 'condition'],
     causes: portCauses,
     judge: judgePort,
   }),

@@ -386,6 +386,13 @@ export const CASES: readonly Case[] = [
     warnings: ['asleep'],
   },
   {
+    name: 'standby, and its print ports swallow the call',
+    site: { tcp: SWALLOWED, snmp: snmpPrinter({ device: 2, printer: 1 }), ipp: 'silent' },
+    verdict: 'port/print-ports-filtered',
+    certainty: 'likely',
+    warnings: ['asleep'],
+  },
+  {
     name: 'a stale alert while printing',
     site: {
       ...HEALTHY,

@@ -3,15 +3,18 @@ import type { PortFact } from '../../facts/ports.js';
 import type { Certainty, Finding, LayerJudgement } from '../../model/layers.js';
 import { type BusyPort, busyPorts } from './busy.js';
 
-type Needs = Pick<Facts, 'life' | 'ports' | 'loss' | 'snmp' | 'ipp' | 'queues' | 'rawChannel' | 'pjl'>;
+type Needs = Pick<Facts, 'life' | 'ports' | 'loss' | 'snmp' | 'ipp' | 'queues' | 'rawChannel' | 'pjl' | 'condition'>;
 
 const list = (ports: readonly PortFact[]): string => ports.map((p) => String(p.port)).join(', ');
 
-/** Where other answers came late or not at all, silence may be loss; where some ports refuse, that firewall is an odd one. */
-function howSure(filtered: boolean, refused: boolean, { life, loss, snmp }: Needs): Certainty {
+/**
+ * Where other answers came late or not at all, silence may be loss; where some ports refuse, that firewall is an odd one; and who
+ * sleeps may be slow to wake for a call.
+ */
+function howSure(filtered: boolean, refused: boolean, { life, loss, snmp, condition }: Needs): Certainty {
   if (!filtered) return 'sure';
   if (loss || snmp?.partial) return 'possible';
-  return refused || life?.doubtful ? 'likely' : 'sure';
+  return refused || life?.doubtful || condition?.word.standby ? 'likely' : 'sure';
 }
 
 function noneOpen(print: readonly PortFact[], facts: Needs): LayerJudgement {
