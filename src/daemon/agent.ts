@@ -265,7 +265,7 @@ export class Agent {
       if (this.lock?.held() === true) this.tell();
       await this.tidy();
     } catch (error) {
-      if (error instanceof ProgramProblem) throw error;
+      // Whatever the database says, in a sentence for people too: it may say otherwise in a minute, and reading goes on.
       log.debug({ err: String(error) }, 'something has to wait for the store');
     }
     this.sweepIfDue();

@@ -8,6 +8,7 @@ import { readingOf } from '../../src/daemon/reading.js';
 import { addressing } from '../../src/daemon/tell-whom.js';
 import type { Message } from '../../src/daemon/teller.js';
 import type { Watched } from '../../src/daemon/watch.js';
+import { ProgramProblem } from '../../src/model/problem.js';
 import { openStore, type Store } from '../../src/store/store.js';
 import { bundleOf, HEALTHY, type Site, snmpPrinter } from '../ladder/bundle.js';
 import { MINUTE } from './conditions.js';
@@ -206,6 +207,16 @@ describe('the database', () => {
     expect(told).toEqual(['fault media-jam', 'cleared media-jam']);
     expect(await store.incidents({ limit: 5 })).toMatchObject([{ cause: 'media-jam', endedAt: expect.any(String) }]);
     expect(shelf.lying).toEqual([]);
+  });
+
+  test('that refuses for a while, as one whose password was changed: reading goes on', async () => {
+    failing = new ProgramProblem('store-database', 'The store can’t be used: the password is wrong.');
+    await pass(5 * MINUTE);
+    failing = null;
+    asked.length = 0;
+    await pass(10 * MINUTE);
+    expect(asked.length).toBeGreaterThan(1);
+    expect(agent.troubles()).toEqual([]);
   });
 
   /** A fault that comes while the database is away, and the time of it. */
