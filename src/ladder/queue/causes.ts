@@ -262,7 +262,7 @@ export const causes = {
   'driver-rights': {
     severity: 'fault',
     summary:
-      'The printer driver {driver|of this printer} could not be installed for lack of rights ({how|the system refused it}), so the printer cannot be set up there.',
+      'The printer driver {driver|of this printer} could not be installed for lack of rights ({how|not everybody may}), so the printer cannot be set up there.',
     technical:
       'The installation is refused for lack of rights or by a policy on driver installation; a person with administrator rights succeeds on the same computer.',
     next: [
